@@ -55,8 +55,8 @@ typedef struct lev_job_target {
     const char *symbol; /* limit: Ra|Rz|Sa */
     double max_um, min_um;
     const char *rule; /* limit: max|16pct|mean */
-    int readings;     /* limit: number of readings the rule is applied to; 0 = not given */
-    int n;            /* n-grade: 1..12 */
+    int readings; /* limit: number of readings the rule is applied to; 0 = not given */
+    int n;        /* n-grade: 1..12 */
     const char *standard, *class_name;
     const char *look;
     double gu, angle_deg;

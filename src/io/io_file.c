@@ -136,7 +136,9 @@ static void sync_folder(const char *path)
         return;
     memcpy(folder, path, n);
     folder[n] = '\0';
-    const int fd = open(slash == NULL ? "." : n == 0 ? "/" : folder,
+    const int fd = open(slash == NULL ? "."
+                        : n == 0      ? "/"
+                                      : folder,
                         O_RDONLY | O_DIRECTORY | O_CLOEXEC);
     if (fd < 0)
         return;

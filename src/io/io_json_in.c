@@ -65,7 +65,8 @@ lev_status lev_json_fail(const lev_json_in *in, const char *path, const char *fo
 
 static void join(char out[PATH_MAX_BYTES], const char *path, const char *key)
 {
-    (void)snprintf(out, PATH_MAX_BYTES, "%s%s%s", path, path[0] != '\0' ? "." : "", key);
+    (void)snprintf(out, PATH_MAX_BYTES, "%s%s%s", path, path[0] != '\0' ? "." : "",
+                   key);
 }
 
 /* null is no value of ours: absent means unknown. */
@@ -109,7 +110,8 @@ lev_status lev_json_in_open(lev_json_in *in, const char *name, lev_bytes *text,
         LEV_TRY(LEV_E_FORMAT);
     }
     if (!json_is_object(in->root))
-        LEV_TRY(lev_json_fail(in, "", "the file holds %s; it should hold an object {...}",
+        LEV_TRY(lev_json_fail(in, "",
+                              "the file holds %s; it should hold an object {...}",
                               kind_name(in->root)));
     LEV_TRY(refuse_null(in, in->root, ""));
 out:
@@ -127,7 +129,8 @@ void lev_json_in_release(lev_json_in *in)
     lev_bytes_release(&in->text);
 }
 
-/* The word of a semicolon-separated list that lies nearest to s, "" when none is near. */
+/* The word of a semicolon-separated list that lies nearest to s, "" when none is near.
+ */
 static void nearest_word(const char *s, const char *list, char out[64])
 {
     int best = 4;
@@ -221,13 +224,13 @@ lev_status lev_json_get_int(const lev_json_in *in, const json_t *obj, const char
     if (v == NULL)
         goto out;
     if (!json_is_integer(v))
-        LEV_TRY(lev_json_fail(in, sub, "%s is %s; it should be a whole number", sub,
-                              json_is_real(v) ? "a number with a fraction"
-                                              : kind_name(v)));
+        LEV_TRY(
+            lev_json_fail(in, sub, "%s is %s; it should be a whole number", sub,
+                          json_is_real(v) ? "a number with a fraction" : kind_name(v)));
     const int64_t x = json_integer_value(v);
     if (x < low || x > high)
-        LEV_TRY(lev_json_fail(in, sub, "%s is %lld; it should be from %lld to %lld", sub,
-                              (long long)x, (long long)low, (long long)high));
+        LEV_TRY(lev_json_fail(in, sub, "%s is %lld; it should be from %lld to %lld",
+                              sub, (long long)x, (long long)low, (long long)high));
     *out = x;
 out:
     return st;
@@ -260,12 +263,12 @@ lev_status lev_json_get_text(const lev_json_in *in, const json_t *obj, const cha
     if (v == NULL)
         goto out;
     if (!json_is_string(v))
-        LEV_TRY(lev_json_fail(in, sub, "%s is %s; it should be a text", sub,
-                              kind_name(v)));
+        LEV_TRY(
+            lev_json_fail(in, sub, "%s is %s; it should be a text", sub, kind_name(v)));
     const size_t n = json_string_length(v);
     if (n > max_bytes)
-        LEV_TRY(lev_json_fail(in, sub, "%s has %zu bytes; at most %zu", sub, n,
-                              max_bytes));
+        LEV_TRY(
+            lev_json_fail(in, sub, "%s has %zu bytes; at most %zu", sub, n, max_bytes));
     if (n == 0 && need)
         LEV_TRY(lev_json_fail(in, sub, "%s is empty", sub));
     if (!lev_text_is_utf8(json_string_value(v), n))
@@ -314,8 +317,8 @@ lev_status lev_json_get_object(const lev_json_in *in, const json_t *obj,
 }
 
 lev_status lev_json_get_array(const lev_json_in *in, const json_t *obj,
-                              const char *path, const char *key, bool need,
-                              size_t most, const json_t **out)
+                              const char *path, const char *key, bool need, size_t most,
+                              const json_t **out)
 {
     char sub[PATH_MAX_BYTES];
     join(sub, path, key);

@@ -14,7 +14,8 @@ enum { DIGITS = 12 }; /* significant digits of a real: more is noise in every fi
 json_t *lev_json_reply(void)
 {
     json_t *obj = json_object();
-    if (obj != NULL && json_object_set_new(obj, "levigate_json", json_integer(1)) != 0) {
+    if (obj != NULL &&
+        json_object_set_new(obj, "levigate_json", json_integer(1)) != 0) {
         json_decref(obj);
         return NULL;
     }
@@ -98,7 +99,8 @@ lev_status lev_json_write(const json_t *value, int failed, char **out, lev_error
 {
     lev_text t = {0};
     const size_t flags = JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS) | JSON_ENCODE_ANY;
-    if (failed != 0 || value == NULL || json_dump_callback(value, collect, &t, flags) != 0)
+    if (failed != 0 || value == NULL ||
+        json_dump_callback(value, collect, &t, flags) != 0)
         t.st = LEV_E_MEMORY;
     lev_text_add(&t, "\n");
     if (t.st < 0) {

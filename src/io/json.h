@@ -55,8 +55,8 @@ void lev_json_in_release(lev_json_in *in);
 #if defined(__GNUC__)
 __attribute__((format(printf, 3, 4)))
 #endif
-lev_status lev_json_fail(const lev_json_in *in, const char *path, const char *format,
-                         ...);
+lev_status
+lev_json_fail(const lev_json_in *in, const char *path, const char *format, ...);
 
 /** Refuse keys of obj that do not stand in the semicolon-separated list. */
 lev_status lev_json_keys(const lev_json_in *in, const json_t *obj, const char *path,
@@ -83,8 +83,8 @@ lev_status lev_json_get_object(const lev_json_in *in, const json_t *obj,
                                const char *path, const char *key, bool need,
                                const json_t **out);
 lev_status lev_json_get_array(const lev_json_in *in, const json_t *obj,
-                              const char *path, const char *key, bool need,
-                              size_t most, const json_t **out);
+                              const char *path, const char *key, bool need, size_t most,
+                              const json_t **out);
 
 /** Line and column (from 1, columns in characters) of the value at path, such as
  * faces[2].start.depth_um; of its key when key_itself. The text must be valid JSON. */

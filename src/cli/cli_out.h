@@ -1,0 +1,38 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What a verb says: data on standard output, one line of complaint on standard error.
+ */
+#ifndef CLI_OUT_H
+#define CLI_OUT_H
+
+#include <jansson.h>
+
+#include "cli_verbs.h"
+#include "levigate/status.h"
+#include "text.h"
+
+enum {
+    LEV_EXIT_DONE = 0,
+    LEV_EXIT_ANSWER_NO = 1, /* a verdict other than next-grit, or a face infeasible */
+    LEV_EXIT_INPUT = 2,     /* wrong input or usage */
+    LEV_EXIT_SYSTEM = 3     /* file, disk, memory, store locked or newer */
+};
+
+/** Exit code of a status that is no answer. */
+int lev_exit_code(lev_status st);
+
+/** Print `levigate: WHERE: TEXT` on standard error; returns the exit code. */
+int lev_out_error(lev_status st, const lev_error *err);
+
+/** Write a text to standard output and free it; a full or closed output is an error. */
+lev_status lev_out_text(lev_text *t, lev_error *err);
+
+/** Write a JSON reply and drop it; `failed` from the puts that made it. */
+lev_status lev_out_json(json_t *reply, int failed, lev_error *err);
+
+/** Columns of the terminal, 80 when unknown. */
+int lev_out_columns(void);
+
+/* The verbs. Each reads its arguments, makes one call of app and prints. */
+typedef int lev_verb_run(const lev_args *a);
+
+#endif
