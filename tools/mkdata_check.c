@@ -56,9 +56,11 @@ static bool is_number(const char *s, bool whole)
            (!whole || (x > INT_MIN && x <= INT_MAX));
 }
 
-/* The longest unit suffix the column's name ends with, NULL if none. */
+/* The unit the column's name is or ends with, the longest one; NULL if none. */
 static const char *suffix_of(const char *name, const table *unit)
 {
+    if (find_id(unit, name) >= 0)
+        return name;
     for (const char *s = strchr(name, '_'); s; s = strchr(s + 1, '_'))
         if (find_id(unit, s + 1) >= 0)
             return s + 1;
