@@ -7,6 +7,7 @@
 
 #include "cli_out.h"
 #include "cli_verbs.h"
+#include "json.h"
 #include "levigate/levigate.h"
 #include "text.h"
 
@@ -84,6 +85,7 @@ int main(int argc, char **argv)
 {
     static lev_args args;
     lev_error err = {0};
+    lev_json_init();
     (void)signal(SIGPIPE, SIG_IGN); /* a closed pipe is an error we report once */
 
     if (argc == 2 && strcmp(argv[1], "--version") == 0) {

@@ -7,9 +7,21 @@
 #include <string.h>
 
 #include "levigate/note.h"
+#include "mem.h"
 #include "text.h"
 
 enum { DIGITS = 12 }; /* significant digits of a real: more is noise in every field */
+
+static void *counted(size_t n)
+{
+    void *p = NULL;
+    return lev_mem_new(n, 1, &p, NULL) < 0 ? NULL : p;
+}
+
+void lev_json_init(void)
+{
+    json_set_alloc_funcs(counted, lev_mem_free);
+}
 
 json_t *lev_json_reply(void)
 {

@@ -17,6 +17,9 @@
 #include "levigate/spread.h"
 #include "levigate/status.h"
 
+/** Let jansson take its memory from base/mem.h. Call once, before any other use. */
+void lev_json_init(void);
+
 /* ---- out ---- */
 
 /** A new object whose first key is "levigate_json": 1; NULL without memory. */

@@ -1,0 +1,2 @@
+# help without a verb lists the verbs
+$L --help

@@ -1,0 +1,2 @@
+# the version is one line
+$L --version
