@@ -78,7 +78,8 @@ static void apply_state(const char *state, lev_resolved_work *w)
         w->hardness_from = row->words;
     } else if (snprintf(both, sizeof both, "%s, %s", w->material.id, state) <
                    (int)sizeof both &&
-               lev_material_read(both, &reading, NULL) >= 0 && reading.warning[0] == '\0') {
+               lev_material_read(both, &reading, NULL) >= 0 &&
+               reading.warning[0] == '\0') {
         w->material = reading.match[0];
         w->work.hardness_gpa = w->material.hardness_gpa.value;
         w->hardness_from = w->material.name;
@@ -116,10 +117,11 @@ lev_status lev_resolve_work(const char *material, const char *state,
         w.notes |= LEV_NOTE_DEFAULT;
     }
     if (!(w.work.hardness_gpa > 0.0))
-        LEV_TRY(lev_fail(err, LEV_E_UNKNOWN,
-                         "no hardness is published for %s; give one as the state, such as "
-                         "\"120 HV\"",
-                         m->name));
+        LEV_TRY(
+            lev_fail(err, LEV_E_UNKNOWN,
+                     "no hardness is published for %s; give one as the state, such as "
+                     "\"120 HV\"",
+                     m->name));
     w.work.family = lev_cut_family_read(m->family);
     w.work.modulus_gpa = known_or_zero(m->youngs_gpa.value);
     w.work.loading = m->loading;
@@ -180,12 +182,14 @@ lev_status lev_resolve_drive(const char *id, const lev_row_drive **out, lev_erro
         }
     const char *near = nearest_id(id, LEV_TAB_DRIVE_N, drive_id);
     if (near[0] != '\0')
-        return lev_fail(err, LEV_E_UNKNOWN, "no drive \"%.40s\"; did you mean %s", id, near);
-    return lev_fail(err, LEV_E_UNKNOWN,
-                    "no drive \"%.40s\"; known: hand-plate, hand-wood, hand-cork, "
-                    "hand-felt, hand-foam, hand-bare, orbital, disc, belt, wheel, buff, "
-                    "lathe, lap",
-                    id);
+        return lev_fail(err, LEV_E_UNKNOWN, "no drive \"%.40s\"; did you mean %s", id,
+                        near);
+    return lev_fail(
+        err, LEV_E_UNKNOWN,
+        "no drive \"%.40s\"; known: hand-plate, hand-wood, hand-cork, "
+        "hand-felt, hand-foam, hand-bare, orbital, disc, belt, wheel, buff, "
+        "lathe, lap",
+        id);
 }
 
 static const char *push_id(int i)
@@ -222,8 +226,10 @@ lev_status lev_resolve_push(const char *words, const lev_row_drive *drive,
 {
     const char *end = words;
     if (words == NULL || words[0] == '\0') {
-        const lev_row_push *low = push_row(drive->push_low), *high = push_row(drive->push_high);
-        *push_n = sqrt(sqrt(low->low_n * low->high_n) * sqrt(high->low_n * high->high_n));
+        const lev_row_push *low = push_row(drive->push_low),
+                           *high = push_row(drive->push_high);
+        *push_n =
+            sqrt(sqrt(low->low_n * low->high_n) * sqrt(high->low_n * high->high_n));
         *row = push_words(*push_n);
         if (strcmp(drive->push_low, "tool") == 0)
             *row = low;
@@ -243,10 +249,11 @@ lev_status lev_resolve_push(const char *words, const lev_row_drive *drive,
         return LEV_OK;
     }
     const char *near = nearest_id(words, LEV_TAB_PUSH_N, push_id);
-    return lev_fail(err, LEV_E_UNKNOWN,
-                    "push \"%.40s\" is neither a word (feather, hand, normal, firm, leaning, "
-                    "tool) nor kg on a scale%s%s",
-                    words, near[0] != '\0' ? "; did you mean " : "", near);
+    return lev_fail(
+        err, LEV_E_UNKNOWN,
+        "push \"%.40s\" is neither a word (feather, hand, normal, firm, leaning, "
+        "tool) nor kg on a scale%s%s",
+        words, near[0] != '\0' ? "; did you mean " : "", near);
 }
 
 static const char *mineral_id(int i)
