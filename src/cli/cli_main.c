@@ -15,7 +15,7 @@ static const struct {
     const char *verb;
     lev_verb_run *run;
 } VERBS[] = {
-    {"", NULL},
+    {"step", lev_cmd_step},
 };
 
 static void show_params(lev_text *t, const char *verb)
@@ -76,7 +76,7 @@ static int show_help(const char *verb)
 static int run_verb(const lev_args *a)
 {
     for (size_t i = 0; i < sizeof VERBS / sizeof *VERBS; i++)
-        if (VERBS[i].run != NULL && strcmp(VERBS[i].verb, a->verb) == 0)
+        if (strcmp(VERBS[i].verb, a->verb) == 0)
             return VERBS[i].run(a);
     return show_help("");
 }

@@ -10,6 +10,7 @@
 #include <unistd.h>
 
 #include "json.h"
+#include "levigate/note.h"
 #include "mem.h"
 
 int lev_exit_code(lev_status st)
@@ -80,4 +81,18 @@ int lev_out_columns(void)
     if (n <= 0)
         n = USUAL;
     return (int)(n < LEAST ? LEAST : n > MOST ? MOST : n);
+}
+
+lev_units lev_out_units(const lev_args *a)
+{
+    const char *units = lev_args_text(a, "units");
+    return units != NULL && lev_text_same(units, "inch") ? LEV_UNITS_INCH
+                                                         : LEV_UNITS_METRIC;
+}
+
+void lev_out_notes(lev_text *t, unsigned notes)
+{
+    for (unsigned bit = 1; bit != 0; bit <<= 1)
+        if ((notes & bit) != 0)
+            lev_text_print(t, "note     %s\n", lev_note_text(bit));
 }

@@ -6,6 +6,7 @@
 
 #include <jansson.h>
 
+#include "app_words.h"
 #include "cli_verbs.h"
 #include "levigate/status.h"
 #include "text.h"
@@ -32,7 +33,14 @@ lev_status lev_out_json(json_t *reply, int failed, lev_error *err);
 /** Columns of the terminal, 80 when unknown. */
 int lev_out_columns(void);
 
+/** What --units says. */
+lev_units lev_out_units(const lev_args *a);
+
+/** One line a reservation. */
+void lev_out_notes(lev_text *t, unsigned notes);
+
 /* The verbs. Each reads its arguments, makes one call of app and prints. */
 typedef int lev_verb_run(const lev_args *a);
+extern lev_verb_run lev_cmd_step;
 
 #endif
