@@ -39,7 +39,8 @@ run() {
     [ -e "$1/unit.csv" ] || [ -e "$1/base-without-unit" ] || files="$files base/unit.csv"
     rm -rf "$work/out"
     mkdir "$work/out"
-    # shellcheck disable=SC2086 -- a list of names without blanks
+    # A list of names without blanks:
+    # shellcheck disable=SC2086
     "$mkdata" "$work/out" $files "$1"/*.csv 2>"$work/err"
     status=$?
 }
@@ -55,8 +56,8 @@ for folder in */; do
     case $name in
     ok-*)
         [ $status -eq 0 ] || bad=1
-        if [ -e "$name/expected.c" ]; then
-            diff -u "$name/expected.c" "$work/out/lev_tables.c" >>"$work/diff" || bad=1
+        if [ -e "$name/expected.out" ]; then
+            diff -u "$name/expected.out" "$work/out/lev_tables.c" >>"$work/diff" || bad=1
         fi
         ;;
     *)
