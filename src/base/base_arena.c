@@ -7,7 +7,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "limits.h"
+#include "bounds.h"
 #include "mem.h"
 
 struct lev_arena_block {

@@ -15,7 +15,7 @@ static const struct {
     const char *verb;
     lev_verb_run *run;
 } VERBS[] = {
-    {"step", lev_cmd_step},
+    {"", NULL},
 };
 
 static void show_params(lev_text *t, const char *verb)

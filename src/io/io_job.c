@@ -9,7 +9,7 @@
 #include "levigate/grit.h"
 #include "levigate/material.h"
 #include "lev_tables.h"
-#include "limits.h"
+#include "bounds.h"
 #include "mem.h"
 #include "text.h"
 

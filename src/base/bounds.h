@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Where growing things stop, each with its reason. */
-#ifndef BASE_LIMITS_H
-#define BASE_LIMITS_H
+#ifndef BASE_BOUNDS_H
+#define BASE_BOUNDS_H
 
 enum {
     /* One line of text for a person or a log: longer is a mistake, not a message. */
