@@ -132,7 +132,19 @@ static lev_status unknown_option(const char *given, const struct option *options
     return lev_fail(err, LEV_E_USAGE, "no option %s here; --help lists them", name);
 }
 
-/* `want_verb`: take the first word that is no option as the verb and read on by it. */
+/* The row behind a code of getopt: a long option, or -o for --output. */
+static const lev_verb_row *row_of(int code, const char *verb)
+{
+    if (code >= FIRST_CODE)
+        return &lev_verb_rows[code - FIRST_CODE];
+    for (int i = 0; i < lev_verb_rows_n && code == 'o'; i++)
+        if (has_verb(&lev_verb_rows[i], verb) &&
+            strcmp(lev_verb_rows[i].param, "output") == 0)
+            return &lev_verb_rows[i];
+    return NULL;
+}
+
+/* The first word that is no option is the verb; its options are known from there on. */
 static lev_status walk(lev_args *a, int argc, char **argv, const char *words[],
                        int *words_n, lev_error *err)
 {
@@ -142,7 +154,8 @@ static lev_status walk(lev_args *a, int argc, char **argv, const char *words[],
 
     optind = 0; /* glibc: start anew */
     opterr = 0;
-    while ((code = getopt_long(argc, argv, "-:", options, NULL)) != -1) {
+    while ((code = getopt_long(argc, argv, "-:o:", options, NULL)) != -1) {
+        const lev_verb_row *row = row_of(code, a->verb);
         if (code == 1) { /* a word that is no option */
             if (a->verb[0] == '\0') {
                 if (lev_verb_find(optarg) == NULL)
@@ -152,8 +165,8 @@ static lev_status walk(lev_args *a, int argc, char **argv, const char *words[],
             } else if (*words_n < LEV_ARGS_MAX) {
                 words[(*words_n)++] = optarg;
             }
-        } else if (code >= FIRST_CODE) {
-            LEV_TRY(keep(a, &lev_verb_rows[code - FIRST_CODE], optarg, err));
+        } else if (row != NULL) {
+            LEV_TRY(keep(a, row, optarg, err));
         } else if (code == ':') {
             LEV_TRY(lev_fail(err, LEV_E_USAGE, "%s wants a value", argv[optind - 1]));
         } else {
