@@ -153,7 +153,7 @@ typedef struct lev_face_ladder {
     int steps;
     lev_spread time_s;    /* hands-on, with setting up and changes */
     lev_spread elapsed_s; /* with waiting (drying, cooling) */
-    double cost_minor;
+    lev_spread cost_minor; /* labour and abrasive used */
     lev_spread remove_um;
     unsigned notes;
     lev_mark mark;
