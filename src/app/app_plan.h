@@ -1,0 +1,64 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Ladders for every face of a job. */
+#ifndef APP_PLAN_H
+#define APP_PLAN_H
+
+#include <jansson.h>
+
+#include "app_caution.h"
+#include "app_face.h"
+#include "app_words.h"
+
+typedef struct lev_plan_face_answer {
+    const lev_job_face *asked;
+    lev_face face;
+    lev_face_sources sources;
+    const lev_row_leave_alone *leave; /* not NULL: no plan was made, and why */
+    lev_face_result result;
+    const lev_row_safety *caution[LEV_CAUTIONS_MAX];
+    int cautions;
+    unsigned notes;
+    lev_mark mark;
+} lev_plan_face_answer;
+
+typedef struct lev_plan_answer {
+    const lev_job *job; /* borrowed */
+    lev_plan_face_answer *face;
+    ptrdiff_t faces;
+    bool all_feasible;
+    bool catalogue; /* planned from everything, at usual prices */
+    lev_arena arena;
+} lev_plan_answer;
+
+/** Plan a job. @return LEV_OK, also with faces that cannot be done; LEV_E_UNKNOWN,
+ * LEV_E_RANGE, LEV_E_USAGE with the face's name */
+lev_status lev_app_plan(const lev_job *job, lev_plan_answer *out, lev_error *err);
+void lev_plan_answer_release(lev_plan_answer *a);
+
+/** The answer as JSON; *failed is ORed. */
+json_t *lev_app_plan_json(const lev_plan_answer *a, int *failed);
+json_t *lev_plan_ladder_json(const lev_face *face, const lev_face_ladder *ladder,
+                             int *failed);
+
+/** Write the job card (.pdf, .svg, .png). @param paper  "A4", "Letter" or "A5" */
+lev_status lev_app_plan_card(const lev_plan_answer *a, const char *path,
+                             const char *paper, lev_units units, lev_error *err);
+
+/** The answer for a terminal. */
+void lev_app_plan_text(lev_text *t, const lev_plan_answer *a, lev_units units,
+                       bool every_goal);
+
+/* Words shared by text and card; each adds to t. */
+void lev_plan_first_line(lev_text *t, const lev_plan_face_answer *f);
+void lev_plan_second_line(lev_text *t, const lev_plan_face_answer *f);
+void lev_step_use(lev_text *t, const lev_face_step *s);    /* "P240, hardwood block" */
+void lev_step_push(lev_text *t, const lev_face_step *s);   /* "a normal push, 2 kg" */
+void lev_step_amount(lev_text *t, const lev_face_step *s); /* "look after 3 min" */
+void lev_step_check(lev_text *t, const lev_face_step *s);
+void lev_step_stop_if(lev_text *t, const lev_face_step *s);
+void lev_step_fluid(lev_text *t, const lev_face_step *s);
+const char *lev_stroke_words(lev_face_stroke stroke);
+const char *lev_fluid_word(lev_cut_fluid fluid);
+const char *lev_cut_kind_word(lev_cut_kind kind);
+
+#endif
