@@ -1,0 +1,2 @@
+#!/bin/sh
+# SPDX-License-Identifier: GPL-3.0-or-later
