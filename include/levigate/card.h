@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Printed matter: job card, wall chart, labels, report pages; PDF, SVG and PNG from one
  * routine. The drawing knows nothing of the subject: every text comes ready made, every
- * number is rounded by the caller, every pointer is borrowed for the length of the call.
+ * number is rounded by the caller, every pointer is borrowed for the length of the
+ * call.
  *
  * It lives in a module of its own that the program loads on first use, so that a verb
  * which draws nothing never pays for the drawing libraries. The module exports one
@@ -98,10 +99,10 @@ typedef struct lev_card_step {
 } lev_card_step;
 
 typedef enum lev_card_kind {
-    LEV_CARD_LADDER,      /* a ladder of steps */
-    LEV_CARD_RECOVER,     /* a line found late: how to get back */
-    LEV_CARD_INFEASIBLE,  /* cannot be done so: why, what would help */
-    LEV_CARD_LEAVE_ALONE  /* do not work it at all */
+    LEV_CARD_LADDER,     /* a ladder of steps */
+    LEV_CARD_RECOVER,    /* a line found late: how to get back */
+    LEV_CARD_INFEASIBLE, /* cannot be done so: why, what would help */
+    LEV_CARD_LEAVE_ALONE /* do not work it at all */
 } lev_card_kind;
 
 typedef struct lev_card_texts {
@@ -115,8 +116,8 @@ typedef struct lev_card_totals {
 
 typedef struct lev_card_face {
     lev_card_kind kind;
-    const char *name;                 /* "front plate, face" */
-    const char *material, *size;      /* "brass, rolled", "100 x 150 mm" */
+    const char *name;            /* "front plate, face" */
+    const char *material, *size; /* "brass, rolled", "100 x 150 mm" */
     const char *start, *target, *next;
     const char *first_line;  /* the answer: one sentence, at most 60 characters */
     const char *second_line; /* the check that proves it */
@@ -147,7 +148,7 @@ typedef struct lev_card_chart_row {
     const char *label;
     double d50_um;    /* median tick; NaN = only a range is published */
     double coarse_um; /* coarse limit; NaN = none published */
-    double fine_um;   /* fine limit; NaN = none published */
+    double fine_um;   /* fine limit; NaN = none published; 0 = open, down to dust */
     bool from_memory; /* drawn hatched: not to be trusted alone */
 } lev_card_chart_row;
 

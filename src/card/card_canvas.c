@@ -13,7 +13,7 @@
 #include "mem.h"
 
 enum {
-    PAGES_MAX = 400,       /* four pages for each of the most faces a job may have */
+    PAGES_MAX = 400,        /* four pages for each of the most faces a job may have */
     PIXELS_MAX = 120000000, /* one picture: half a gigabyte of memory */
     SIDE_PIXELS_MAX = 32000 /* the drawing library's own limit is 32767 */
 };
@@ -27,7 +27,8 @@ lev_status lev_canvas_paper(lev_card_paper paper, double *width_mm, double *heig
         [LEV_CARD_A2] = {594.0, 420.0},
     };
     if ((int)paper < 0 || (size_t)paper >= sizeof size_mm / sizeof *size_mm)
-        return lev_fail(err, LEV_E_USAGE, "paper number %d is none of ours", (int)paper);
+        return lev_fail(err, LEV_E_USAGE, "paper number %d is none of ours",
+                        (int)paper);
     *width_mm = size_mm[paper][0];
     *height_mm = size_mm[paper][1];
     return LEV_OK;

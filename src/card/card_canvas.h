@@ -9,8 +9,8 @@
 
 #include "levigate/card.h"
 
-#define LEV_CANVAS_FAMILY   "DejaVu Sans" /* regular and bold only: the core package */
-#define LEV_CANVAS_INK_MIN  0.6           /* lightest grey, as share of full ink */
+#define LEV_CANVAS_FAMILY    "DejaVu Sans" /* regular and bold only: the core package */
+#define LEV_CANVAS_INK_MIN   0.6           /* lightest grey, as share of full ink */
 #define LEV_CANVAS_MM_PER_PT (25.4 / 72.0) /* exact */
 
 typedef struct lev_canvas lev_canvas;

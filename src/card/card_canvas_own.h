@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The inside of a canvas, for card_canvas.c, card_shape.c and card_type.c only. The user
- * unit of the Cairo context is the point. */
+/* The inside of a canvas, for card_canvas.c, card_shape.c and card_type.c only. The
+ * user unit of the Cairo context is the point. */
 #ifndef CARD_CANVAS_OWN_H
 #define CARD_CANVAS_OWN_H
 

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The wall chart: one axis of sizes, one band a grit system and measuring method, one
- * bar a grit. Within a band the bars are put into as few rows as leave every label free,
- * finest first; all rows of the chart have one height, the largest that fits the page,
- * and when the smallest readable one does not fit, bands go to a further page. */
+ * bar a grit. Within a band the bars are put into as few rows as leave every label
+ * free, finest first; all rows of the chart have one height: the largest that needs no
+ * more pages than the smallest that can be read. */
 #include <math.h>
 #include <stdlib.h>
 
@@ -11,14 +11,15 @@
 #include "card_plot.h"
 #include "card_words.h"
 
-static const double NAME_MM = 62.0;      /* column of the systems' names */
+static const double NAME_MM = 74.0; /* column of the systems' names */
 static const double BAND_GAP_MM = 3.0;
-static const double ROW_LEAST_MM = 2.8;  /* labels of about 6.5 pt */
+static const double ROW_LEAST_MM = 3.0; /* labels of 7 pt */
 static const double ROW_MOST_MM = 5.6;
 static const double EDGE_MM = 13.0;
-static const double MARK_ROW_MM = 5.2;   /* a likeness over the bars */
+static const double LABEL_GAP_MM = 1.3; /* from the end of a bar to its label */
+static const double MARK_ROW_MM = 5.2;  /* a likeness over the bars */
 static const double LEGEND_MM = 26.0;
-static const double SAMPLE_PT = 10.0;    /* labels are measured once at this size */
+static const double SAMPLE_PT = 10.0; /* labels are measured once at this size */
 
 enum { ROWS_MAX = 4000, BANDS_MAX = 60, LANES_MAX = 30, MARKS_MAX = 24 };
 
@@ -32,6 +33,7 @@ typedef struct placed { /* one bar */
 typedef struct band_view {
     const lev_card_chart_band *band;
     placed *item;
+    double name_mm; /* height of its names */
     int lanes;
 } band_view;
 
@@ -45,7 +47,7 @@ typedef struct chart_view {
 
 static double label_pt(double row_mm)
 {
-    return row_mm * 0.82 / LEV_CANVAS_MM_PER_PT / 1.0;
+    return row_mm * 0.82 / LEV_CANVAS_MM_PER_PT;
 }
 
 /* ---- preparation, the same in both runs ---- */
@@ -57,7 +59,7 @@ static lev_status place_row(const lev_card_chart_row *row, placed *out, lev_erro
     for (int i = 0; i < 3; i++) {
         if (isnan(v[i]))
             continue;
-        if (!(v[i] > 0.0 && isfinite(v[i])))
+        if (!(v[i] >= 0.0 && isfinite(v[i])) || (i > 0 && !(v[i] > 0.0)))
             return lev_fail(err, LEV_E_RANGE, "grit \"%.40s\" has the size %g um",
                             row->label == NULL ? "" : row->label, v[i]);
         out->from_um = fmin(out->from_um, v[i]);
@@ -107,7 +109,8 @@ static void set_axis(chart_view *v)
     x->to = 0.0;
     for (ptrdiff_t b = 0; b < v->chart->bands; b++)
         for (ptrdiff_t i = 0; i < v->band[b].band->rows; i++) {
-            x->from = fmin(x->from, v->band[b].item[i].from_um);
+            if (v->band[b].item[i].from_um > 0.0)
+                x->from = fmin(x->from, v->band[b].item[i].from_um);
             x->to = fmax(x->to, v->band[b].item[i].to_um);
         }
     x->from *= 0.8;
@@ -137,10 +140,25 @@ out:
 
 /* ---- packing ---- */
 
+/* System in bold, method below it; returns the height. */
+static double draw_names(card_flow *f, const lev_card_chart_band *band, double y_mm)
+{
+    const lev_type name = {.size_pt = 12.0, .bold = true, .width_mm = NAME_MM - 6.0};
+    const lev_type method = {.size_pt = 9.0, .width_mm = NAME_MM - 4.0};
+    const double h_mm =
+        lev_canvas_text(f->c, f->left_mm, y_mm, &name, NULL, band->system);
+    return h_mm +
+           lev_canvas_text(f->c, f->left_mm, y_mm + h_mm, &method, NULL, band->method);
+}
+
 static void measure_labels(card_flow *f, chart_view *v)
 {
     const lev_type type = {.size_pt = SAMPLE_PT};
     double h_mm = 0.0;
+    lev_canvas_mute(f->c);
+    for (ptrdiff_t b = 0; b < v->chart->bands; b++)
+        v->band[b].name_mm = draw_names(f, v->band[b].band, 0.0);
+    lev_canvas_unmute(f->c);
     for (ptrdiff_t b = 0; b < v->chart->bands; b++)
         for (ptrdiff_t i = 0; i < v->band[b].band->rows; i++) {
             placed *p = &v->band[b].item[i];
@@ -156,7 +174,8 @@ static int pack_band(const chart_view *v, band_view *band, double row_mm)
     band->lanes = 0;
     for (ptrdiff_t i = 0; i < band->band->rows; i++) {
         placed *p = &band->item[i];
-        const double left_mm = lev_plot_x(&v->plot, p->from_um) - 0.6;
+        const double left_mm =
+            fmax(lev_plot_x(&v->plot, p->from_um), v->plot.area.x_mm) - 0.6;
         int lane = 0;
         while (lane < LANES_MAX && free_mm[lane] > left_mm)
             lane++;
@@ -164,7 +183,7 @@ static int pack_band(const chart_view *v, band_view *band, double row_mm)
             return 0;
         p->lane = lane;
         free_mm[lane] =
-            lev_plot_x(&v->plot, p->to_um) + 1.0 + p->label_mm * scale + 1.8;
+            lev_plot_x(&v->plot, p->to_um) + LABEL_GAP_MM + p->label_mm * scale + 1.8;
         if (lane + 1 > band->lanes)
             band->lanes = lane + 1;
     }
@@ -173,34 +192,44 @@ static int pack_band(const chart_view *v, band_view *band, double row_mm)
 
 static double band_height(const band_view *band, double row_mm)
 {
-    return fmax(band->lanes * row_mm, 9.5) + BAND_GAP_MM;
+    return fmax(band->lanes * row_mm, band->name_mm) + BAND_GAP_MM;
 }
 
-/* Height of all bands at one row height; infinite when a band cannot be packed. */
-static double pack_all(chart_view *v, double row_mm)
+/* Pages that all bands need at one row height; 0 when one cannot be packed or is higher
+ * than a page. */
+static int count_pages(chart_view *v, double row_mm, double room_mm)
 {
-    double sum_mm = 0.0;
+    int pages = 1;
+    double used_mm = 0.0;
     for (ptrdiff_t b = 0; b < v->chart->bands; b++) {
         if (pack_band(v, &v->band[b], row_mm) == 0)
-            return INFINITY;
-        sum_mm += band_height(&v->band[b], row_mm);
+            return 0;
+        const double h_mm = band_height(&v->band[b], row_mm);
+        if (h_mm > room_mm)
+            return 0;
+        if (used_mm + h_mm > room_mm) {
+            pages++;
+            used_mm = 0.0;
+        }
+        used_mm += h_mm;
     }
-    return sum_mm;
+    return pages;
 }
 
 static void choose_row_height(card_flow *f, chart_view *v, double room_mm)
 {
+    const int least = count_pages(v, ROW_LEAST_MM, room_mm);
     double row_mm = ROW_MOST_MM;
-    double need_mm = pack_all(v, row_mm);
-    while (need_mm > room_mm && row_mm > ROW_LEAST_MM) {
+    int pages = least == 0 ? 0 : count_pages(v, row_mm, room_mm);
+    if (least == 0)
+        lev_canvas_fail(f->c, LEV_E_LIMIT,
+                        "a band of the chart has more grits than the page is high; "
+                        "larger paper would do");
+    while (pages != least && row_mm > ROW_LEAST_MM) {
         row_mm = fmax(row_mm - 0.1, ROW_LEAST_MM);
-        need_mm = pack_all(v, row_mm);
+        pages = count_pages(v, row_mm, room_mm);
     }
     v->row_mm = row_mm;
-    if (isinf(need_mm))
-        lev_canvas_fail(f->c, LEV_E_LIMIT,
-                        "a band of the chart has too many grits of one size; larger "
-                        "paper would do");
 }
 
 /* Likenesses over the bars, each in the lowest row where its name is free. */
@@ -226,26 +255,65 @@ static void pack_marks(card_flow *f, chart_view *v)
 
 /* ---- drawing ---- */
 
-static void draw_mark(card_flow *f, const chart_view *v, ptrdiff_t i)
+static double mark_top(const chart_view *v, ptrdiff_t i)
+{
+    return v->plot.area.y_mm - 9.0 - MARK_ROW_MM * (v->mark_row[i] + 1);
+}
+
+static void draw_mark_lines(card_flow *f, const chart_view *v, ptrdiff_t i)
 {
     const lev_card_chart_mark *m = &v->chart->mark[i];
-    const lev_rect area = v->plot.area;
-    const lev_type type = {.size_pt = SAMPLE_PT};
     const bool is_line = !(m->to_um > m->from_um);
-    const double top_mm =
-        area.y_mm - 9.0 - MARK_ROW_MM * (v->mark_row[i] + 1);
+    const double foot_mm = v->plot.area.y_mm + v->plot.area.h_mm;
+    const double top_mm = mark_top(v, i) + 0.8;
     const double end[] = {lev_plot_x(&v->plot, m->from_um),
                           lev_plot_x(&v->plot, m->to_um)};
     for (int k = 0; k < (is_line ? 1 : 2); k++)
-        lev_canvas_line(f->c, (lev_point){end[k], top_mm + 0.8},
-                        (lev_point){end[k], area.y_mm + area.h_mm},
-                        is_line ? (lev_pen){.width_mm = 0.55}
+        lev_canvas_line(f->c, (lev_point){end[k], top_mm}, (lev_point){end[k], foot_mm},
+                        is_line ? (lev_pen){.width_mm = 0.45}
                                 : (lev_pen){.width_mm = 0.3, .dash_mm = 1.6});
-    if (!is_line)
+}
+
+/* Over the lines: the name on white, and a hatched strip for a likeness with width. */
+static void draw_mark_name(card_flow *f, const chart_view *v, ptrdiff_t i)
+{
+    const lev_card_chart_mark *m = &v->chart->mark[i];
+    const lev_type type = {.size_pt = SAMPLE_PT};
+    const double left_mm = lev_plot_x(&v->plot, m->from_um);
+    const double right_mm = lev_plot_x(&v->plot, m->to_um);
+    const double top_mm = mark_top(v, i);
+    double w_mm = 0.0;
+    double h_mm = 0.0;
+    lev_canvas_text_size(f->c, &type, NULL, m->text, &w_mm, &h_mm);
+    lev_canvas_fill_rect(f->c, (lev_rect){right_mm + 0.7, top_mm, w_mm + 1.0, h_mm},
+                         LEV_FILL_WHITE);
+    lev_canvas_text(f->c, right_mm + 1.2, top_mm, &type, NULL, m->text);
+    if (right_mm > left_mm)
+        lev_canvas_fill_rect(f->c,
+                             (lev_rect){left_mm, top_mm + 0.8, right_mm - left_mm, 2.6},
+                             LEV_FILL_HATCH);
+}
+
+/* The median: a tick in a gap of the bar; alone and from memory, a hollow one. */
+static void draw_median(card_flow *f, const chart_view *v, const placed *p,
+                        double mid_mm)
+{
+    const double x = lev_plot_x(&v->plot, p->row->d50_um);
+    const double half_mm = v->row_mm * 0.4;
+    const double bar_mm = v->row_mm * 0.46;
+    const bool alone = !(p->to_um > p->from_um);
+    const lev_rect box = {x - 0.55, mid_mm - half_mm, 1.1, 2.0 * half_mm};
+    if (alone && p->row->from_memory) {
+        lev_canvas_fill_rect(f->c, box, LEV_FILL_WHITE);
+        lev_canvas_rect(f->c, box, (lev_pen){.width_mm = 0.25});
+        return;
+    }
+    if (!alone)
         lev_canvas_fill_rect(
-            f->c, (lev_rect){end[0], top_mm + 0.8, end[1] - end[0], 2.6},
-            LEV_FILL_HATCH);
-    lev_canvas_text(f->c, end[1] + 1.2, top_mm, &type, NULL, m->text);
+            f->c, (lev_rect){x - 0.9, mid_mm - bar_mm / 2.0 - 0.2, 1.8, bar_mm + 0.4},
+            LEV_FILL_WHITE);
+    lev_canvas_line(f->c, (lev_point){x, mid_mm - half_mm},
+                    (lev_point){x, mid_mm + half_mm}, (lev_pen){.width_mm = 0.8});
 }
 
 static void draw_bar(card_flow *f, const chart_view *v, const placed *p, double top_mm)
@@ -253,25 +321,17 @@ static void draw_bar(card_flow *f, const chart_view *v, const placed *p, double 
     const double mid_mm = top_mm + v->row_mm * (p->lane + 0.5);
     const double bar_mm = v->row_mm * 0.46;
     const lev_type type = {.size_pt = label_pt(v->row_mm)};
-    const bool memory = p->row->from_memory;
     double w_mm = 0.0;
     double h_mm = 0.0;
     lev_plot_bar(&v->plot, p->from_um, p->to_um, mid_mm, bar_mm,
-                 memory ? LEV_FILL_HATCH : LEV_FILL_SOLID);
-    if (!isnan(p->row->d50_um)) {
-        const double x = lev_plot_x(&v->plot, p->row->d50_um);
-        const double half_mm = v->row_mm * 0.42;
-        const lev_rect gap = {x - 0.75, mid_mm - bar_mm / 2.0 - 0.2, 1.5, bar_mm + 0.4};
-        if (p->to_um > p->from_um)
-            lev_canvas_fill_rect(f->c, gap, LEV_FILL_WHITE);
-        lev_canvas_line(f->c, (lev_point){x, mid_mm - half_mm},
-                        (lev_point){x, mid_mm + half_mm},
-                        (lev_pen){.width_mm = memory ? 0.45 : 0.8});
-    }
+                 p->row->from_memory ? LEV_FILL_HATCH : LEV_FILL_SOLID);
+    if (!isnan(p->row->d50_um))
+        draw_median(f, v, p, mid_mm);
     lev_canvas_text_size(f->c, &type, NULL, p->row->label, &w_mm, &h_mm);
-    const double text_x_mm = lev_plot_x(&v->plot, p->to_um) + 1.0;
+    const double text_x_mm = lev_plot_x(&v->plot, p->to_um) + LABEL_GAP_MM;
     lev_canvas_fill_rect(
-        f->c, (lev_rect){text_x_mm - 0.2, mid_mm - h_mm * 0.36, w_mm + 0.5, h_mm * 0.72},
+        f->c,
+        (lev_rect){text_x_mm - 0.2, mid_mm - h_mm * 0.36, w_mm + 0.5, h_mm * 0.72},
         LEV_FILL_WHITE);
     lev_canvas_text(f->c, text_x_mm, mid_mm - h_mm / 2.0, &type, NULL, p->row->label);
 }
@@ -279,13 +339,8 @@ static void draw_bar(card_flow *f, const chart_view *v, const placed *p, double 
 static void draw_band(card_flow *f, const chart_view *v, const band_view *band,
                       double top_mm)
 {
-    const lev_type name = {.size_pt = 12.0, .bold = true, .width_mm = NAME_MM - 6.0};
-    const lev_type method = {.size_pt = 9.0, .width_mm = NAME_MM - 6.0};
     const double inner_mm = top_mm + BAND_GAP_MM / 2.0;
-    const double y_mm =
-        inner_mm +
-        lev_canvas_text(f->c, f->left_mm, inner_mm, &name, NULL, band->band->system);
-    lev_canvas_text(f->c, f->left_mm, y_mm, &method, NULL, band->band->method);
+    draw_names(f, band->band, inner_mm);
     for (ptrdiff_t i = 0; i < band->band->rows; i++)
         draw_bar(f, v, &band->item[i], inner_mm);
     const double foot_mm = top_mm + band_height(band, v->row_mm);
@@ -302,16 +357,20 @@ static void draw_ground(card_flow *f, chart_view *v)
     const lev_type right = {.size_pt = 11.0, .bold = true, .align = LEV_ALIGN_RIGHT};
     const int n = lev_plot_ticks(&v->plot.x, 0, tick);
     for (int i = 0; i < n; i++)
-        lev_canvas_line(f->c, (lev_point){lev_plot_x(&v->plot, tick[i]), area.y_mm},
-                        (lev_point){lev_plot_x(&v->plot, tick[i]), area.y_mm + area.h_mm},
-                        (lev_pen){.width_mm = 0.12, .ink = LEV_CANVAS_INK_MIN});
+        lev_canvas_line(
+            f->c, (lev_point){lev_plot_x(&v->plot, tick[i]), area.y_mm},
+            (lev_point){lev_plot_x(&v->plot, tick[i]), area.y_mm + area.h_mm},
+            (lev_pen){.width_mm = 0.12, .ink = LEV_CANVAS_INK_MIN});
     for (ptrdiff_t i = 0; i < v->chart->marks; i++)
-        draw_mark(f, v, i);
+        draw_mark_lines(f, v, i);
+    for (ptrdiff_t i = 0; i < v->chart->marks; i++)
+        draw_mark_name(f, v, i);
     lev_plot_x_axis(&v->plot, area.y_mm, true);
     lev_plot_x_axis(&v->plot, area.y_mm + area.h_mm, false);
     const double y = area.y_mm - 7.2;
     lev_canvas_text(f->c, f->left_mm, y, &word, NULL, WORD_AXIS);
-    lev_canvas_text(f->c, f->left_mm, area.y_mm + area.h_mm + 1.5, &word, NULL, WORD_AXIS);
+    lev_canvas_text(f->c, f->left_mm, area.y_mm + area.h_mm + 1.5, &word, NULL,
+                    WORD_AXIS);
     lev_canvas_text(f->c, f->right_mm, y - MARK_ROW_MM, &right, NULL,
                     WORD_COARSER " \xE2\x86\x92");
     lev_canvas_text(f->c, f->left_mm + NAME_MM, y - MARK_ROW_MM, &word, NULL,
@@ -335,7 +394,8 @@ static double draw_sample(card_flow *f, double x_mm, double y_mm, lev_fill_kind 
                              LEV_FILL_WHITE);
     if (tick)
         lev_canvas_line(f->c, (lev_point){x_mm + 7.0, y_mm},
-                        (lev_point){x_mm + 7.0, y_mm + 4.4}, (lev_pen){.width_mm = 0.8});
+                        (lev_point){x_mm + 7.0, y_mm + 4.4},
+                        (lev_pen){.width_mm = 0.8});
     lev_canvas_text_size(f->c, &type, NULL, text, &w_mm, &h_mm);
     lev_canvas_text(f->c, x_mm + 16.5, y_mm, &type, NULL, text);
     return x_mm + 16.5 + w_mm + 9.0;
@@ -343,7 +403,8 @@ static double draw_sample(card_flow *f, double x_mm, double y_mm, lev_fill_kind 
 
 static void draw_legend(card_flow *f, const chart_view *v, double y_mm)
 {
-    const lev_type fine = {.size_pt = CARD_SMALL_PT + 0.5, .width_mm = card_flow_width(f)};
+    const lev_type fine = {.size_pt = CARD_SMALL_PT + 0.5,
+                           .width_mm = card_flow_width(f)};
     double x = f->left_mm;
     double y = y_mm;
     x = draw_sample(f, x, y, LEV_FILL_SOLID, true, false, WORD_KEY_BAR);
@@ -437,7 +498,8 @@ static void lay_chart(card_flow *f, const void *view)
     }
 }
 
-lev_status card_chart(const lev_card_chart *chart, const lev_card_out *to, lev_error *err)
+lev_status card_chart(const lev_card_chart *chart, const lev_card_out *to,
+                      lev_error *err)
 {
     lev_status st = LEV_OK;
     lev_arena arena = {0};

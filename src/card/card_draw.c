@@ -108,7 +108,7 @@ void lev_draw_stroke(lev_canvas *c, lev_rect square, const lev_card_step *step)
 
 double lev_draw_magnification(double d50_um)
 {
-    static const double step[] = {1.0,   2.0,   5.0,    10.0,   20.0,   50.0,
+    static const double step[] = {1.0,   2.0,   5.0,   10.0,   20.0,   50.0,
                                   100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0};
     const double wanted_um = 2600.0; /* drawn median: 2 to 4 mm after rounding */
     double best = step[0];
@@ -186,16 +186,16 @@ void lev_draw_grains(lev_canvas *c, lev_rect square, const lev_card_step *step,
                    (lev_pen){.width_mm = 0.5});
 }
 
-void lev_draw_severity(lev_canvas *c, lev_rect r, lev_card_severity severity, bool white)
+void lev_draw_severity(lev_canvas *c, lev_rect r, lev_card_severity severity,
+                       bool white)
 {
     const int bars = 3 - (int)severity;
     const double bar_mm = r.w_mm / 5.0;
     const double left_mm = r.x_mm + (r.w_mm - bar_mm * (2 * bars - 1)) / 2.0;
     for (int i = 0; i < bars; i++)
-        lev_canvas_fill_rect(c,
-                             (lev_rect){left_mm + 2.0 * bar_mm * i, r.y_mm, bar_mm,
-                                        r.h_mm},
-                             white ? LEV_FILL_WHITE : LEV_FILL_SOLID);
+        lev_canvas_fill_rect(
+            c, (lev_rect){left_mm + 2.0 * bar_mm * i, r.y_mm, bar_mm, r.h_mm},
+            white ? LEV_FILL_WHITE : LEV_FILL_SOLID);
 }
 
 void lev_draw_ruler(lev_canvas *c, lev_point at)

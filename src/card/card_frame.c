@@ -47,15 +47,16 @@ static double draw_title(card_flow *f, const lev_card_job *job, double y_mm)
     double page_mm = 0.0;
     const double aside_mm = f->narrow ? 32.0 : 48.0;
     const double w_mm = card_flow_width(f) - aside_mm;
-    const lev_type big = {.size_pt = f->narrow ? 18 : 22, .bold = true, .width_mm = w_mm};
+    const lev_type big = {
+        .size_pt = f->narrow ? 18 : 22, .bold = true, .width_mm = w_mm};
     const lev_type plain = {.size_pt = f->narrow ? 10 : 12, .width_mm = w_mm};
     const lev_type number = {.size_pt = 12, .bold = true, .align = LEV_ALIGN_RIGHT};
     const lev_type aside = {.size_pt = 9, .align = LEV_ALIGN_RIGHT};
 
     card_page_number(f, page);
     page_mm = lev_canvas_text(f->c, f->right_mm, y_mm + 1.0, &number, NULL, page) + 1.0;
-    page_mm +=
-        lev_canvas_text(f->c, f->right_mm, y_mm + page_mm, &aside, NULL, job->head.date);
+    page_mm += lev_canvas_text(f->c, f->right_mm, y_mm + page_mm, &aside, NULL,
+                               job->head.date);
     page_mm += lev_canvas_text(f->c, f->right_mm, y_mm + page_mm, &aside, NULL,
                                job->head.version);
     put_joined(f, y_mm, &big, f->face->name, NULL, NULL, &name_mm);
@@ -65,33 +66,33 @@ static double draw_title(card_flow *f, const lev_card_job *job, double y_mm)
 }
 
 /* Two lines to write on, and the ruler. */
-static double draw_foot(card_flow *f, const lev_card_job *job, double bottom_mm)
+static double draw_foot(card_flow *f, double bottom_mm)
 {
+    const bool worked =
+        f->face->kind == LEV_CARD_LADDER || f->face->kind == LEV_CARD_RECOVER;
+    const char *word = worked ? WORD_WRONG : WORD_NOTES;
     const lev_type wrong = {.size_pt = 12, .bold = true};
-    const lev_type small = {.size_pt = CARD_SMALL_PT};
+    const lev_type small = {.size_pt = CARD_SMALL_PT,
+                            .width_mm = f->narrow ? 0.0 : card_flow_width(f) - 106.0};
     const lev_pen rule = {.width_mm = 0.3};
     double w_mm = 0.0;
     double h_mm = 0.0;
-    const double deference_mm = card_has(job->deference) ? 3.0 : 0.0;
-    const double top_mm = bottom_mm - 24.0 - (f->narrow ? deference_mm : 0.0);
+    const double top_mm = bottom_mm - 24.0;
 
     lev_canvas_line(f->c, (lev_point){f->left_mm, top_mm},
                     (lev_point){f->right_mm, top_mm}, (lev_pen){.width_mm = HEAVY_MM});
-    lev_canvas_text(f->c, f->left_mm, top_mm + 2.5, &wrong, NULL, WORD_WRONG);
-    lev_canvas_text_size(f->c, &wrong, NULL, WORD_WRONG, &w_mm, &h_mm);
+    lev_canvas_text(f->c, f->left_mm, top_mm + 2.5, &wrong, NULL, word);
+    lev_canvas_text_size(f->c, &wrong, NULL, word, &w_mm, &h_mm);
     lev_canvas_line(f->c, (lev_point){f->left_mm + w_mm + 2.0, top_mm + 8.0},
                     (lev_point){f->right_mm, top_mm + 8.0}, rule);
     lev_canvas_line(f->c, (lev_point){f->left_mm, top_mm + 16.0},
                     (lev_point){f->right_mm, top_mm + 16.0}, rule);
-    lev_draw_ruler(f->c, (lev_point){f->left_mm, bottom_mm - 5.5});
-    if (!f->narrow) {
-        const lev_type fine = {.size_pt = CARD_SMALL_PT,
-                               .width_mm = card_flow_width(f) - 106.0};
-        lev_canvas_text(f->c, f->left_mm + 105.0, bottom_mm - 6.5, &fine, NULL,
+    lev_draw_ruler(f->c, (lev_point){f->left_mm, bottom_mm - 5.0});
+    if (f->narrow)
+        lev_canvas_text(f->c, f->left_mm, bottom_mm, &small, NULL, WORD_SCALE);
+    else
+        lev_canvas_text(f->c, f->left_mm + 105.0, bottom_mm - 6.0, &small, NULL,
                         WORD_SCALE);
-    } else {
-        lev_canvas_text(f->c, f->left_mm, bottom_mm - 8.5, &small, NULL, "");
-    }
     return top_mm;
 }
 
@@ -107,5 +108,5 @@ void card_job_frame(card_flow *f)
     lev_canvas_line(f->c, (lev_point){f->left_mm, rule_mm},
                     (lev_point){f->right_mm, rule_mm}, (lev_pen){.width_mm = HEAVY_MM});
     f->top_mm = rule_mm + 2.5;
-    f->bottom_mm = draw_foot(f, job, f->height_mm - CARD_EDGE_MM) - 1.5;
+    f->bottom_mm = draw_foot(f, f->height_mm - CARD_EDGE_MM) - 1.5;
 }

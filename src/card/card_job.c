@@ -25,6 +25,21 @@ static double banner_block(card_flow *f, const void *what)
     return bar.h_mm + 3.0;
 }
 
+/* The largest type in which the answer stays one line; the middle size when none. */
+static double answer_pt(card_flow *f, const char *text, bool big)
+{
+    const double most_pt = big ? 26.0 : 20.0;
+    for (double pt = most_pt; pt >= most_pt - 4.0; pt -= 1.0) {
+        double w_mm = 0.0;
+        double h_mm = 0.0;
+        const lev_type type = {.size_pt = pt, .bold = true};
+        lev_canvas_text_size(f->c, &type, NULL, text, &w_mm, &h_mm);
+        if (w_mm <= card_flow_width(f))
+            return pt;
+    }
+    return most_pt - 2.0;
+}
+
 /* The answer in large type, the check that proves it below. */
 static double answer_block(card_flow *f, const void *what)
 {
@@ -32,10 +47,10 @@ static double answer_block(card_flow *f, const void *what)
     const bool big = face->kind != LEV_CARD_LADDER;
     const double w_mm = card_flow_width(f);
     const lev_type type = {
-        .size_pt = big ? 26.0 : 20.0, .bold = true, .width_mm = w_mm};
+        .size_pt = answer_pt(f, face->first_line, big), .bold = true, .width_mm = w_mm};
     double y = f->y_mm;
     y += lev_canvas_text(f->c, f->left_mm, y, &type, NULL, face->first_line) + 0.8;
-    y += card_para(f, f->left_mm, y, w_mm, big ? 18.0 : CARD_INSTRUCTION_PT, NULL,
+    y += card_para(f, f->left_mm, y, w_mm, big ? 20.0 : CARD_INSTRUCTION_PT, NULL,
                    face->second_line);
     return y - f->y_mm + 2.0;
 }
@@ -71,7 +86,7 @@ static double caution_block(card_flow *f, const void *what)
 {
     const lev_card_caution *caution = what;
     const bool danger = caution->severity == LEV_CARD_DANGER;
-    const double tag_mm = 40.0;
+    const double tag_mm = 41.0;
     const double x_mm = f->left_mm + tag_mm + PAD_MM;
     const double text_mm =
         card_para(f, x_mm, f->y_mm + 1.2, f->right_mm - x_mm - PAD_MM,
@@ -79,7 +94,8 @@ static double caution_block(card_flow *f, const void *what)
     const double h_mm = fmax(text_mm, 6.0) + 2.4;
     const lev_rect all = {f->left_mm, f->y_mm, card_flow_width(f), h_mm};
     const lev_rect tag = {f->left_mm, f->y_mm, tag_mm, h_mm};
-    const lev_type word = {.size_pt = CARD_INSTRUCTION_PT, .bold = true, .white = danger};
+    const lev_type word = {
+        .size_pt = CARD_INSTRUCTION_PT, .bold = true, .white = danger};
 
     if (danger)
         lev_canvas_fill_rect(f->c, tag, LEV_FILL_SOLID);
@@ -87,9 +103,9 @@ static double caution_block(card_flow *f, const void *what)
                       caution->severity, danger);
     lev_canvas_text(f->c, f->left_mm + 11.0, f->y_mm + 1.2, &word, NULL,
                     severity_word(caution->severity));
-    lev_canvas_rect(f->c, all,
-                    (lev_pen){.width_mm = caution->severity == LEV_CARD_NOTE ? 0.35
-                                                                            : 0.8});
+    lev_canvas_rect(
+        f->c, all,
+        (lev_pen){.width_mm = caution->severity == LEV_CARD_NOTE ? 0.35 : 0.8});
     return h_mm + 1.6;
 }
 
@@ -100,7 +116,8 @@ static double before_block(card_flow *f, const void *what)
     const lev_type head = {.size_pt = 16.0, .bold = true};
     double y = f->y_mm + PAD_MM;
     y += lev_canvas_text(f->c, f->left_mm + 2.0 * PAD_MM, y, &head, NULL, WORD_BEFORE);
-    y += card_para(f, f->left_mm + 2.0 * PAD_MM, y, w_mm, CARD_INSTRUCTION_PT, NULL, what);
+    y += card_para(f, f->left_mm + 2.0 * PAD_MM, y, w_mm, CARD_INSTRUCTION_PT, NULL,
+                   what);
     y += PAD_MM;
     const lev_rect r = {f->left_mm, f->y_mm, card_flow_width(f), y - f->y_mm};
     const lev_rect inner = {r.x_mm + 1.2, r.y_mm + 1.2, r.w_mm - 2.4, r.h_mm - 2.4};
@@ -125,10 +142,10 @@ static double texts_block(card_flow *f, const void *what)
     y += lev_canvas_text(f->c, f->left_mm, y, &head, NULL, v->head) + 0.5;
     for (ptrdiff_t i = 0; i < v->texts->n; i++) {
         const double line_mm = v->size_pt * 1.16 * LEV_CANVAS_MM_PER_PT;
-        lev_canvas_fill_rect(f->c,
-                             (lev_rect){f->left_mm + 1.0,
-                                        y + (line_mm - dot_mm) / 2.0, dot_mm, dot_mm},
-                             LEV_FILL_SOLID);
+        lev_canvas_fill_rect(
+            f->c,
+            (lev_rect){f->left_mm + 1.0, y + (line_mm - dot_mm) / 2.0, dot_mm, dot_mm},
+            LEV_FILL_SOLID);
         y += card_para(f, x_mm, y, f->right_mm - x_mm, v->size_pt, NULL,
                        v->texts->line[i]) +
              0.7;
@@ -146,7 +163,8 @@ static void total_row(card_flow *f, double *y_mm, const char *word, const char *
     if (!card_has(text))
         return;
     lev_canvas_text(f->c, x_mm, *y_mm, &lead, NULL, word);
-    lev_canvas_text(f->c, f->right_mm - fact_mm, *y_mm + 1.0, &small, NULL, WORD_REALLY);
+    lev_canvas_text(f->c, f->right_mm - fact_mm, *y_mm + 1.0, &small, NULL,
+                    WORD_REALLY);
     lev_canvas_line(f->c, (lev_point){f->right_mm - fact_mm + 13.0, *y_mm + 5.6},
                     (lev_point){f->right_mm - PAD_MM, *y_mm + 5.6},
                     (lev_pen){.width_mm = 0.3});
@@ -168,29 +186,30 @@ static double totals_block(card_flow *f, const void *what)
     total_row(f, &y, WORD_COST, t->cost);
     total_row(f, &y, WORD_REMOVAL, t->removal);
     y += 1.0;
-    lev_canvas_rect(f->c,
-                    (lev_rect){f->left_mm, f->y_mm + 1.5, card_flow_width(f),
-                               y - f->y_mm - 1.5},
-                    (lev_pen){.width_mm = 0.6});
+    lev_canvas_rect(
+        f->c,
+        (lev_rect){f->left_mm, f->y_mm + 1.5, card_flow_width(f), y - f->y_mm - 1.5},
+        (lev_pen){.width_mm = 0.6});
     return y - f->y_mm + 2.0;
 }
 
 static double small_block(card_flow *f, const void *what)
 {
-    return card_para(f, f->left_mm, f->y_mm + 0.5, card_flow_width(f), CARD_SMALL_PT + 0.5,
-                     NULL, what) +
+    return card_para(f, f->left_mm, f->y_mm + 0.5, card_flow_width(f),
+                     CARD_SMALL_PT + 0.5, NULL, what) +
            1.5;
 }
 
 static double plain_block(card_flow *f, const void *what)
 {
-    return card_para(f, f->left_mm, f->y_mm, card_flow_width(f), 11.0, NULL, what) + 2.0;
+    return card_para(f, f->left_mm, f->y_mm, card_flow_width(f), 11.0, NULL, what) +
+           2.0;
 }
 
 static double heading_block(card_flow *f, const void *what)
 {
-    const lev_type head = {.size_pt = CARD_NUMBER_PT, .bold = true};
-    return lev_canvas_text(f->c, f->left_mm, f->y_mm, &head, NULL, what) + 2.0;
+    const lev_type head = {.size_pt = 16.0, .bold = true};
+    return lev_canvas_text(f->c, f->left_mm, f->y_mm + 1.0, &head, NULL, what) + 2.5;
 }
 
 /* ---- pages of a face ---- */
@@ -267,16 +286,21 @@ static void lay_front(card_flow *f, const lev_card_face *face)
 static void lay_reasons(card_flow *f, const lev_card_face *face)
 {
     const bool ladder = face->kind == LEV_CARD_LADDER;
-    const double size_pt = ladder ? 11.0 : CARD_INSTRUCTION_PT + 2.0;
+    const double size_pt = ladder ? 11.0 : CARD_INSTRUCTION_PT + 4.0;
     lay_texts(f, WORD_WHY, &face->why, size_pt);
     lay_texts(f, face->kind == LEV_CARD_LEAVE_ALONE ? WORD_INSTEAD : WORD_HELP,
               &face->help, size_pt);
 }
 
-static void lay_back(card_flow *f, const lev_card_job *job, const lev_card_face *face)
+/* The cautions that the front has no room for stand on the last page, never in front.
+ */
+static void lay_back(card_flow *f, const lev_card_job *job, const lev_card_face *face,
+                     int front)
 {
     if (face->cautions > FRONT_CAUTIONS) {
-        card_flow_page(f);
+        if (f->page == front)
+            card_flow_page(f);
+        card_flow_need(f, 28.0);
         card_flow_block(f, heading_block, WORD_MORE);
         lay_cautions(f, face, FRONT_CAUTIONS, face->cautions);
     }
@@ -290,6 +314,7 @@ static void lay_face(card_flow *f, const lev_card_job *job, const lev_card_face 
 {
     f->face = face;
     card_flow_page(f);
+    const int front = f->page;
     lay_front(f, face);
     if (face->kind != LEV_CARD_LADDER)
         lay_reasons(f, face);
@@ -298,7 +323,7 @@ static void lay_face(card_flow *f, const lev_card_job *job, const lev_card_face 
         card_flow_block(f, totals_block, &face->totals);
     if (face->kind == LEV_CARD_LADDER)
         lay_reasons(f, face);
-    lay_back(f, job, face);
+    lay_back(f, job, face, front);
 }
 
 static void lay_job(card_flow *f, const void *view)
@@ -314,8 +339,9 @@ static lev_status check_face(const lev_card_face *face, lev_error *err)
     if (!card_has(face->name))
         return lev_fail(err, LEV_E_USAGE, "a face without a name has no card");
     if (face->steps < 0 || face->steps > STEPS_MAX)
-        return lev_fail(err, LEV_E_LIMIT, "face \"%.40s\" has %td steps, at most %d fit",
-                        face->name, face->steps, STEPS_MAX);
+        return lev_fail(err, LEV_E_LIMIT,
+                        "face \"%.40s\" has %td steps, at most %d fit", face->name,
+                        face->steps, STEPS_MAX);
     for (ptrdiff_t i = 0; i < face->cautions; i++)
         if ((int)face->caution[i].severity < LEV_CARD_DANGER ||
             (int)face->caution[i].severity > LEV_CARD_NOTE)

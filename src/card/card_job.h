@@ -26,7 +26,8 @@ typedef struct card_step_view {
     bool last;
 } card_step_view;
 
-/** Block: one step with its drawings, gate and clean-down line; what: card_step_view. */
+/** Block: one step with its drawings, gate and clean-down line; what: card_step_view.
+ */
 double card_step_block(card_flow *f, const void *what);
 
 /** One magnification for all steps when every grain can be seen at it, else 0. */
@@ -34,7 +35,9 @@ double card_common_magnification(const lev_card_step *step, ptrdiff_t n);
 
 lev_status card_job(const lev_card_job *v, const lev_card_out *to, lev_error *err);
 lev_status card_chart(const lev_card_chart *v, const lev_card_out *to, lev_error *err);
-lev_status card_labels(const lev_card_labels *v, const lev_card_out *to, lev_error *err);
-lev_status card_report(const lev_card_report *v, const lev_card_out *to, lev_error *err);
+lev_status card_labels(const lev_card_labels *v, const lev_card_out *to,
+                       lev_error *err);
+lev_status card_report(const lev_card_report *v, const lev_card_out *to,
+                       lev_error *err);
 
 #endif

@@ -43,7 +43,8 @@ static void draw_qr(lev_canvas *c, lev_rect square, const char *text)
 {
     QRcode *code = QRcode_encodeString(text, 0, QR_ECLEVEL_M, QR_MODE_8, 1);
     if (code == NULL) {
-        lev_canvas_fail(c, LEV_E_LIMIT, "text \"%.40s\" does not fit a QR square", text);
+        lev_canvas_fail(c, LEV_E_LIMIT, "text \"%.40s\" does not fit a QR square",
+                        text);
         return;
     }
     draw_modules(c, square, code);
@@ -53,7 +54,7 @@ static void draw_qr(lev_canvas *c, lev_rect square, const char *text)
 static void draw_label(card_flow *f, lev_rect r, const lev_card_label *label)
 {
     const bool qr = card_has(label->qr);
-    const double qr_mm = qr ? fmin(r.h_mm, r.w_mm * 0.5) : 0.0;
+    const double qr_mm = qr ? fmin(r.h_mm, r.w_mm * 0.42) : 0.0;
     const double w_mm = r.w_mm - 2.0 * PAD_MM - qr_mm;
     const double x_mm = r.x_mm + PAD_MM;
     const lev_type name = {.size_pt = 22.0, .bold = true, .width_mm = w_mm};
@@ -120,10 +121,11 @@ lev_status card_labels(const lev_card_labels *v, const lev_card_out *to, lev_err
         g.h_mm = v->height_mm;
     if (!(g.w_mm >= 25.0 && g.h_mm >= 15.0 && g.w_mm <= w_mm - 2.0 * EDGE_MM &&
           g.h_mm <= h_mm - 2.0 * EDGE_MM))
-        LEV_TRY(lev_fail(err, LEV_E_RANGE,
-                         "labels of %g x %g mm; from 25 x 15 mm up to the page would be "
-                         "right",
-                         g.w_mm, g.h_mm));
+        LEV_TRY(
+            lev_fail(err, LEV_E_RANGE,
+                     "labels of %g x %g mm; from 25 x 15 mm up to the page would be "
+                     "right",
+                     g.w_mm, g.h_mm));
     g.columns = (int)((w_mm - 2.0 * EDGE_MM) / g.w_mm);
     g.rows = (int)((h_mm - 2.0 * EDGE_MM) / g.h_mm);
     LEV_TRY(card_print(lay_labels, &g, &v->head, to, err));

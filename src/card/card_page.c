@@ -19,9 +19,10 @@ void card_flow_page(card_flow *f)
     f->y_mm = f->top_mm;
 }
 
-void card_flow_gap(card_flow *f, double mm)
+void card_flow_need(card_flow *f, double mm)
 {
-    f->y_mm += mm;
+    if (f->y_mm + mm > f->bottom_mm)
+        card_flow_page(f);
 }
 
 void card_flow_block(card_flow *f, card_block_fn draw, const void *what)
@@ -71,8 +72,9 @@ out:
     return st;
 }
 
-lev_status card_print(card_layout_fn layout, const void *view, const lev_card_head *head,
-                      const lev_card_out *out, lev_error *err)
+lev_status card_print(card_layout_fn layout, const void *view,
+                      const lev_card_head *head, const lev_card_out *out,
+                      lev_error *err)
 {
     lev_status st = LEV_OK;
     int pages = 0;

@@ -143,13 +143,14 @@ void lev_plot_axes(const lev_plot *p, bool grid)
     lev_canvas_rect(p->c, p->area, (lev_pen){.width_mm = 0.4});
     lev_canvas_text(p->c, p->area.x_mm + p->area.w_mm / 2.0,
                     foot_mm + 2.4 + line_height(p), &label, NULL, p->x.label);
-    lev_canvas_text_turned(p->c, p->area.x_mm - 15.0,
-                           p->area.y_mm + p->area.h_mm / 2.0, 90.0, &label, p->y.label);
+    lev_canvas_text_turned(p->c, p->area.x_mm - 15.0, p->area.y_mm + p->area.h_mm / 2.0,
+                           90.0, &label, p->y.label);
 }
 
 static bool is_on_axes(const lev_plot *p, double x, double y)
 {
-    return isfinite(x) && isfinite(y) && (!p->x.log || x > 0.0) && (!p->y.log || y > 0.0);
+    return isfinite(x) && isfinite(y) && (!p->x.log || x > 0.0) &&
+           (!p->y.log || y > 0.0);
 }
 
 void lev_plot_line(const lev_plot *p, const lev_card_series *s, lev_pen pen)

@@ -14,9 +14,8 @@ static void report_frame(card_flow *f)
 {
     const lev_card_report *v = f->view;
     char page[40];
-    const lev_type title = {.size_pt = 20.0,
-                            .bold = true,
-                            .width_mm = f->width_mm - 2.0 * EDGE_MM - 40.0};
+    const lev_type title = {
+        .size_pt = 20.0, .bold = true, .width_mm = f->width_mm - 2.0 * EDGE_MM - 40.0};
     const lev_type aside = {.size_pt = 9.0, .align = LEV_ALIGN_RIGHT};
     f->left_mm = EDGE_MM;
     f->right_mm = f->width_mm - EDGE_MM;
@@ -29,12 +28,14 @@ static void report_frame(card_flow *f)
         lev_canvas_text(f->c, f->left_mm, 12.0, &title, NULL, v->head.title);
     f->top_mm = 12.0 + fmax(h_mm, 13.0) + 4.0;
     lev_canvas_line(f->c, (lev_point){f->left_mm, f->top_mm - 2.5},
-                    (lev_point){f->right_mm, f->top_mm - 2.5}, (lev_pen){.width_mm = 0.6});
+                    (lev_point){f->right_mm, f->top_mm - 2.5},
+                    (lev_pen){.width_mm = 0.6});
 }
 
 static double line_block(card_flow *f, const void *what)
 {
-    return card_para(f, f->left_mm, f->y_mm, card_flow_width(f), 11.0, NULL, what) + 1.2;
+    return card_para(f, f->left_mm, f->y_mm, card_flow_width(f), 11.0, NULL, what) +
+           1.2;
 }
 
 static double foot_block(card_flow *f, const void *what)
@@ -78,9 +79,9 @@ static void draw_names(card_flow *f, const lev_card_figure *fig, double y_mm)
         double h_mm = 0.0;
         if (!card_has(fig->series[s].name))
             continue;
-        lev_canvas_line(f->c, (lev_point){x, y_mm + 2.0}, (lev_point){x + 10.0, y_mm + 2.0},
-                        (lev_pen){.width_mm = 0.5,
-                                  .dash_mm = fig->series[s].dashed ? 1.6 : 0.0});
+        lev_canvas_line(
+            f->c, (lev_point){x, y_mm + 2.0}, (lev_point){x + 10.0, y_mm + 2.0},
+            (lev_pen){.width_mm = 0.5, .dash_mm = fig->series[s].dashed ? 1.6 : 0.0});
         lev_canvas_text_size(f->c, &type, NULL, fig->series[s].name, &w_mm, &h_mm);
         lev_canvas_text(f->c, x + 12.0, y_mm, &type, NULL, fig->series[s].name);
         x += 12.0 + w_mm + 8.0;
@@ -104,9 +105,9 @@ static double figure_block(card_flow *f, const void *what)
         lev_plot_image(&p, &fig->image);
     lev_plot_axes(&p, fig->image.width == 0);
     for (ptrdiff_t s = 0; s < fig->n; s++)
-        lev_plot_line(&p, &fig->series[s],
-                      (lev_pen){.width_mm = 0.45,
-                                .dash_mm = fig->series[s].dashed ? 1.6 : 0.0});
+        lev_plot_line(
+            &p, &fig->series[s],
+            (lev_pen){.width_mm = 0.45, .dash_mm = fig->series[s].dashed ? 1.6 : 0.0});
     return y + 1.5 + h_mm + 13.0 - f->y_mm;
 }
 
@@ -125,8 +126,8 @@ static void lay_report(card_flow *f, const void *view)
 
 static lev_status check_figure(const lev_card_figure *fig, lev_error *err)
 {
-    const bool logs_good = (!fig->x.log || fig->x.from >= 0.0) &&
-                           (!fig->y.log || fig->y.from >= 0.0);
+    const bool logs_good =
+        (!fig->x.log || fig->x.from >= 0.0) && (!fig->y.log || fig->y.from >= 0.0);
     if (!logs_good || (fig->x.log && fig->x.to > fig->x.from && !(fig->x.from > 0.0)) ||
         (fig->y.log && fig->y.to > fig->y.from && !(fig->y.from > 0.0)))
         return lev_fail(err, LEV_E_RANGE,

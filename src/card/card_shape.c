@@ -7,8 +7,8 @@
 
 #include "units.h"
 
-static const double HATCH_MM = 0.9;      /* between the lines of a hatch */
-static const double HATCH_PEN_MM = 0.25; /* their width: survives a photocopier */
+static const double HATCH_MM = 0.9;       /* between the lines of a hatch */
+static const double HATCH_PEN_MM = 0.25;  /* their width: survives a photocopier */
 static const double HEAD_HALF_DEG = 24.0; /* half the angle of an arrow head */
 
 static double rad(double deg)
@@ -142,7 +142,8 @@ void lev_canvas_arc(lev_canvas *c, lev_point centre, double radius_mm, double fr
     stroke(c, pen);
 }
 
-void lev_canvas_arrow_head(lev_canvas *c, lev_point tip, double angle_deg, double head_mm)
+void lev_canvas_arrow_head(lev_canvas *c, lev_point tip, double angle_deg,
+                           double head_mm)
 {
     const double a = rad(angle_deg + 180.0 - HEAD_HALF_DEG);
     const double b = rad(angle_deg + 180.0 + HEAD_HALF_DEG);
@@ -189,10 +190,11 @@ static cairo_surface_t *image_surface(lev_canvas *c, const lev_card_image *image
                       (image->channels == 1 || image->channels == 3) &&
                       image->stride >= image->width * image->channels;
     if (!good) {
-        lev_canvas_fail(c, LEV_E_USAGE,
-                        "picture of %td x %td pixels in %d channels cannot be drawn; at "
-                        "most 16384 a side in 1 or 3",
-                        image->width, image->height, image->channels);
+        lev_canvas_fail(
+            c, LEV_E_USAGE,
+            "picture of %td x %td pixels in %d channels cannot be drawn; at "
+            "most 16384 a side in 1 or 3",
+            image->width, image->height, image->channels);
         return NULL;
     }
     cairo_surface_t *s = cairo_image_surface_create(
@@ -235,9 +237,8 @@ void lev_canvas_clip(lev_canvas *c, lev_rect r, bool circle)
     cairo_save(c->cr);
     if (circle) {
         cairo_new_path(c->cr);
-        cairo_arc(c->cr, card_pt(r.x_mm + r.w_mm / 2.0),
-                  card_pt(r.y_mm + r.h_mm / 2.0), card_pt(r.w_mm / 2.0), 0.0,
-                  2.0 * LEV_PI);
+        cairo_arc(c->cr, card_pt(r.x_mm + r.w_mm / 2.0), card_pt(r.y_mm + r.h_mm / 2.0),
+                  card_pt(r.w_mm / 2.0), 0.0, 2.0 * LEV_PI);
     } else {
         add_rect(c, r);
     }

@@ -61,7 +61,28 @@ static const char *stroke_word(lev_card_stroke stroke)
     return NULL;
 }
 
-/* The words of a step down a column; returns their height. */
+/* When to look and how long it takes: on lines of their own unless that costs a line.
+ */
+static double draw_amount(card_flow *f, double x_mm, double y_mm, double w_mm,
+                          const lev_card_step *s)
+{
+    const double pt = CARD_INSTRUCTION_PT;
+    const lev_type type = {.size_pt = pt, .width_mm = w_mm};
+    double all_mm = 0.0;
+    double first_mm = 0.0;
+    double rest_mm = 0.0;
+    double unused_mm = 0.0;
+    lev_canvas_text_size(f->c, &type, s->amount, s->time, &unused_mm, &all_mm);
+    lev_canvas_text_size(f->c, &type, s->amount, NULL, &unused_mm, &first_mm);
+    lev_canvas_text_size(f->c, &type, NULL, s->time, &unused_mm, &rest_mm);
+    if (all_mm < first_mm + rest_mm - 0.5)
+        return card_para(f, x_mm, y_mm, w_mm, pt, s->amount, s->time);
+    card_para(f, x_mm, y_mm, w_mm, pt, s->amount, NULL);
+    card_para(f, x_mm, y_mm + first_mm, w_mm, pt, NULL, s->time);
+    return first_mm + rest_mm;
+}
+
+/* What to do, down a column; returns its height. */
 static double draw_words(card_flow *f, double x_mm, double y_mm, double w_mm,
                          const lev_card_step *s)
 {
@@ -71,13 +92,36 @@ static double draw_words(card_flow *f, double x_mm, double y_mm, double w_mm,
     y += card_para(f, x_mm, y, w_mm, pt, stroke_word(s->stroke), s->push);
     if (card_has(s->fluid))
         y += card_para(f, x_mm, y, w_mm, pt, WORD_FLUID, s->fluid);
-    y += card_para(f, x_mm, y, w_mm, pt, s->amount, s->time);
+    y += draw_amount(f, x_mm, y, w_mm, s);
     y += card_para(f, x_mm, y, w_mm, pt, NULL, s->takes_off);
-    if (card_has(s->check))
-        y += card_para(f, x_mm, y + 0.8, w_mm, pt, WORD_UNTIL, s->check) + 0.8;
-    if (card_has(s->stop_if))
-        y += card_para(f, x_mm, y + 0.8, w_mm, pt, WORD_STOP_IF, s->stop_if) + 0.8;
     return y - y_mm;
+}
+
+/* One of the two signs to watch for, under a rule. */
+static double draw_sign(card_flow *f, double x_mm, double y_mm, double w_mm,
+                        const char *word, const char *text)
+{
+    if (!card_has(text))
+        return 0.0;
+    lev_canvas_line(f->c, (lev_point){x_mm, y_mm}, (lev_point){x_mm + w_mm, y_mm},
+                    (lev_pen){.width_mm = 0.6});
+    return card_para(f, x_mm, y_mm + 0.6, w_mm, CARD_INSTRUCTION_PT, word, text) + 0.6;
+}
+
+/* What ends the step and what stops it, side by side where there is room; returns the
+ * height. */
+static double draw_signs(card_flow *f, double x_mm, double y_mm, const lev_card_step *s)
+{
+    const double gap_mm = 5.0;
+    const double all_mm = f->right_mm - x_mm;
+    const double half_mm = (all_mm - gap_mm) / 2.0;
+    const bool both = card_has(s->check) && card_has(s->stop_if) && !f->narrow;
+    const double w_mm = both ? half_mm : all_mm;
+    const double until_mm = draw_sign(f, x_mm, y_mm, w_mm, WORD_UNTIL, s->check);
+    const double stop_mm =
+        draw_sign(f, both ? x_mm + half_mm + gap_mm : x_mm,
+                  both ? y_mm : y_mm + until_mm + 0.8, w_mm, WORD_STOP_IF, s->stop_if);
+    return both ? fmax(until_mm, stop_mm) : until_mm + 0.8 + stop_mm;
 }
 
 static void draw_glue_square(card_flow *f, lev_rect r)
@@ -85,7 +129,7 @@ static void draw_glue_square(card_flow *f, lev_rect r)
     const lev_type type = {
         .size_pt = CARD_SMALL_PT, .width_mm = r.w_mm, .align = LEV_ALIGN_CENTRE};
     lev_canvas_rect(f->c, r, (lev_pen){.width_mm = 0.35, .dash_mm = 2.0});
-    lev_canvas_text(f->c, r.x_mm, r.y_mm + 5.0, &type, NULL, WORD_GLUE);
+    lev_canvas_text(f->c, r.x_mm, r.y_mm + 3.4, &type, NULL, WORD_GLUE);
 }
 
 static void draw_grain_square(card_flow *f, lev_rect r, const card_step_view *v)
@@ -116,34 +160,41 @@ static void draw_stroke_square(card_flow *f, lev_rect r, const lev_card_step *st
                     WORD_LENGTH);
 }
 
-/* "____ min  ____ by": filled in with a pencil. */
-static void draw_blanks(card_flow *f, double x_mm, double y_mm, double w_mm)
+/* A line to fill in with a pencil, its word behind it. */
+static void draw_blank(card_flow *f, double x_mm, double y_mm, double w_mm,
+                       const char *word)
 {
     const lev_type type = {.size_pt = CARD_PLAIN_PT};
-    const lev_pen rule = {.width_mm = 0.3};
-    const double half_mm = w_mm / 2.0;
-    const double foot_mm = y_mm + 4.6;
-    lev_canvas_line(f->c, (lev_point){x_mm, foot_mm},
-                    (lev_point){x_mm + half_mm - 10.0, foot_mm}, rule);
-    lev_canvas_text(f->c, x_mm + half_mm - 9.0, y_mm, &type, NULL, WORD_MINUTES);
-    lev_canvas_text(f->c, x_mm + half_mm + 1.0, y_mm, &type, NULL, WORD_BY);
-    lev_canvas_line(f->c, (lev_point){x_mm + half_mm + 7.0, foot_mm},
-                    (lev_point){x_mm + w_mm, foot_mm}, rule);
+    const double word_mm = 8.0;
+    lev_canvas_line(f->c, (lev_point){x_mm, y_mm + 4.4},
+                    (lev_point){x_mm + w_mm - word_mm, y_mm + 4.4},
+                    (lev_pen){.width_mm = 0.3});
+    lev_canvas_text(f->c, x_mm + w_mm - word_mm + 1.0, y_mm, &type, NULL, word);
 }
 
-/* Three squares side by side, captions and blanks below; returns the height. */
+/* Three squares side by side with captions, and the blanks: below them, or on a small
+ * page beside them; returns the height. */
 static double draw_squares(card_flow *f, double x_mm, double y_mm,
                            const card_step_view *v)
 {
     const double pitch_mm = SQUARE_MM + SQUARE_GAP_MM;
+    const double all_mm = squares_width();
     lev_rect r = {x_mm, y_mm, SQUARE_MM, SQUARE_MM};
     draw_stroke_square(f, r, v->step);
     r.x_mm += pitch_mm;
     draw_grain_square(f, r, v);
     r.x_mm += pitch_mm;
     draw_glue_square(f, r);
-    draw_blanks(f, x_mm, y_mm + SQUARE_MM + 7.5, squares_width());
-    return SQUARE_MM + 13.5;
+    if (f->narrow) {
+        const double aside_mm = x_mm + all_mm + SQUARE_GAP_MM;
+        draw_blank(f, aside_mm, y_mm + 3.0, f->right_mm - aside_mm, WORD_MINUTES);
+        draw_blank(f, aside_mm, y_mm + 13.0, f->right_mm - aside_mm, WORD_BY);
+        return SQUARE_MM + 5.5;
+    }
+    draw_blank(f, x_mm, y_mm + SQUARE_MM + 7.5, all_mm / 2.0 - 1.0, WORD_MINUTES);
+    draw_blank(f, x_mm + all_mm / 2.0 + 1.0, y_mm + SQUARE_MM + 7.5, all_mm / 2.0 - 1.0,
+               WORD_BY);
+    return SQUARE_MM + 13.0;
 }
 
 /* Number in large type, the box to tick under it. */
@@ -152,7 +203,8 @@ static double draw_number(card_flow *f, double y_mm, int number)
     char text[16];
     const lev_type type = {.size_pt = CARD_NUMBER_PT, .bold = true};
     (void)snprintf(text, sizeof text, "%d", number);
-    const double h_mm = lev_canvas_text(f->c, f->left_mm, y_mm - 1.5, &type, NULL, text);
+    const double h_mm =
+        lev_canvas_text(f->c, f->left_mm, y_mm - 1.5, &type, NULL, text);
     lev_draw_tick_box(f->c, (lev_point){f->left_mm + 0.3, y_mm + h_mm}, TICK_MM);
     return h_mm + TICK_MM + 1.0;
 }
@@ -180,19 +232,22 @@ static double draw_clean_down(card_flow *f, double y_mm)
     return h_mm;
 }
 
-/* Words and squares beside each other, or on a small page below each other. */
+/* Words and squares beside each other, or on a small page below each other; then the
+ * signs over the whole width. */
 static double draw_body(card_flow *f, double y_mm, const card_step_view *v)
 {
     const double text_x_mm = f->left_mm + NUMBER_COLUMN_MM;
     const double aside_mm = f->narrow ? 0.0 : squares_width() + 4.0;
     const double w_mm = f->right_mm - text_x_mm - aside_mm;
     const double number_mm = draw_number(f, y_mm, v->step->number);
-    const double words_mm = draw_words(f, text_x_mm, y_mm, w_mm, v->step);
+    double y = y_mm + draw_words(f, text_x_mm, y_mm, w_mm, v->step);
     if (f->narrow)
-        return words_mm + 2.0 + draw_squares(f, text_x_mm, y_mm + words_mm + 2.0, v);
-    const double squares_mm =
-        draw_squares(f, f->right_mm - squares_width(), y_mm + 1.5, v) + 1.5;
-    return fmax(fmax(number_mm, words_mm), squares_mm);
+        y += 2.0 + draw_squares(f, text_x_mm, y + 2.0, v);
+    else
+        y = fmax(y, y_mm + 1.5 +
+                        draw_squares(f, f->right_mm - squares_width(), y_mm + 1.5, v));
+    y = fmax(y, y_mm + number_mm) + 1.0;
+    return y + draw_signs(f, text_x_mm, y, v->step) - y_mm;
 }
 
 double card_step_block(card_flow *f, const void *what)

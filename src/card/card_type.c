@@ -14,8 +14,9 @@ static bool is_good_text(lev_canvas *c, const char *s)
 {
     const size_t n = strlen(s);
     if (n > TEXT_BYTES_MAX) {
-        lev_canvas_fail(c, LEV_E_LIMIT, "text of %zu bytes, at most %d fit: \"%.40s...\"",
-                        n, TEXT_BYTES_MAX, s);
+        lev_canvas_fail(c, LEV_E_LIMIT,
+                        "text of %zu bytes, at most %d fit: \"%.40s...\"", n,
+                        TEXT_BYTES_MAX, s);
         return false;
     }
     if (!g_utf8_validate(s, (gssize)n, NULL)) {
@@ -25,10 +26,40 @@ static bool is_good_text(lev_canvas *c, const char *s)
     return true;
 }
 
+/* Bytes of a unit that begins at s: one to four letters, then no letter; else 0. */
+static size_t unit_bytes(const char *s)
+{
+    size_t n = 0;
+    long letters = 0;
+    while (g_unichar_isalpha(g_utf8_get_char(s + n))) {
+        n = (size_t)(g_utf8_next_char(s + n) - s);
+        letters++;
+    }
+    return letters <= 4 ? n : 0;
+}
+
+/* No line ends between a number and its unit. */
+static void keep_units(PangoAttrList *list, const char *text)
+{
+    for (size_t i = 0; text[i] != '\0'; i++) {
+        if (!g_ascii_isdigit(text[i]) || text[i + 1] != ' ')
+            continue;
+        const size_t n = unit_bytes(text + i + 2);
+        if (n == 0)
+            continue;
+        PangoAttribute *keep = pango_attr_allow_breaks_new(FALSE);
+        keep->start_index = (guint)i;
+        keep->end_index = (guint)(i + 2 + n);
+        pango_attr_list_insert(list, keep);
+    }
+}
+
 /* lead in bold, then the rest; both are one paragraph. */
-static void set_attributes(lev_canvas *c, const lev_type *type, size_t lead_n)
+static void set_attributes(lev_canvas *c, const lev_type *type, size_t lead_n,
+                           const char *all)
 {
     PangoAttrList *list = pango_attr_list_new();
+    keep_units(list, all);
     pango_attr_list_insert(list, pango_attr_font_features_new("liga=0, clig=0"));
     PangoAttribute *bold = pango_attr_weight_new(PANGO_WEIGHT_BOLD);
     bold->start_index = 0;
@@ -59,13 +90,14 @@ static bool set_layout(lev_canvas *c, const lev_type *type, const char *lead,
         return false;
     if (!is_good_text(c, head) || !is_good_text(c, rest))
         return false;
-    gchar *all = g_strconcat(head, *head != '\0' && *rest != '\0' ? "  " : "", rest, NULL);
+    gchar *all =
+        g_strconcat(head, *head != '\0' && *rest != '\0' ? "  " : "", rest, NULL);
     pango_layout_set_text(c->layout, all, -1);
     set_font(c, type->size_pt);
-    set_attributes(c, type, strlen(head));
-    pango_layout_set_width(
-        c->layout,
-        type->width_mm > 0.0 ? (int)(card_pt(type->width_mm) * PANGO_SCALE) : -1);
+    set_attributes(c, type, strlen(head), all);
+    pango_layout_set_width(c->layout, type->width_mm > 0.0
+                                          ? (int)(card_pt(type->width_mm) * PANGO_SCALE)
+                                          : -1);
     pango_layout_set_wrap(c->layout, PANGO_WRAP_WORD_CHAR);
     pango_layout_set_alignment(c->layout, align[type->align]);
     if (pango_layout_get_unknown_glyphs_count(c->layout) > 0)

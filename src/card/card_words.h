@@ -26,15 +26,15 @@
 #define WORD_STOP_IF "STOP IF"
 #define WORD_GATE    "GATE: full check with lens"
 #define WORD_CLEAN   "Clean down: hands, cloth, bench"
-#define WORD_GLUE    "glue a corner\nof the paper\nused here"
-#define WORD_LENGTH  "length of face"
+#define WORD_GLUE    "glue a\ncorner of\nthis paper\nhere"
+#define WORD_LENGTH  "\xE2\x86\x90 length \xE2\x86\x92"
 #define WORD_MINUTES "min"
 #define WORD_BY      "by"
 
 #define WORD_STROKE_FRO     "To and fro"
 #define WORD_STROKE_ONE     "One way only"
 #define WORD_STROKE_CIRCLES "Small circles"
-#define WORD_STROKE_ORBITAL "Machine along"
+#define WORD_STROKE_ORBITAL "Along the arrow"
 
 #define WORD_HANDS_ON "Hands on"
 #define WORD_WAITING  "Waiting"
@@ -45,7 +45,8 @@
 #define WORD_TOTAL    "The whole face"
 
 #define WORD_WRONG "What went wrong:"
-#define WORD_SCALE "100 mm and 4 in\nwhen printed\nat true size"
+#define WORD_NOTES "Notes:"
+#define WORD_SCALE "100 mm over 4 in, when printed at true size"
 #define WORD_PAGE  "page %d of %d"
 
 #define WORD_FINER     "finer"
@@ -55,6 +56,6 @@
 #define WORD_KEY_TICK  "tick: median, half the grains (by volume) on each side"
 #define WORD_KEY_ALONE "tick alone: only a middle or average size is published"
 #define WORD_KEY_OPEN  "no tick: only a range is published"
-#define WORD_KEY_HATCH "hatched: figures from memory, not to be trusted alone"
+#define WORD_KEY_HATCH "hatched or hollow: figures from memory, not to be trusted alone"
 
 #endif

@@ -50,9 +50,8 @@ int main(int argc, char **argv)
     if (entry == NULL || f == NULL || entry()->version != LEV_CARD_API)
         return 3;
     lev_error err = {0};
-    const lev_card_out out = {.format = (lev_card_format)find(formats, argv[4]),
-                              .write = to_file,
-                              .to = f};
+    const lev_card_out out = {
+        .format = (lev_card_format)find(formats, argv[4]), .write = to_file, .to = f};
     const lev_status st =
         draw(entry(), argv[2], (lev_card_paper)find(papers, argv[3]), &out, &err);
     if (fclose(f) != 0 || st < 0) {
