@@ -56,6 +56,11 @@ void lev_canvas_unmute(lev_canvas *c)
     c->muted--;
 }
 
+bool lev_canvas_is_silent(const lev_canvas *c)
+{
+    return c->st < 0 || c->muted > 0 || c->cr == NULL || c->page == 0;
+}
+
 static cairo_status_t pass_on(void *closure, const unsigned char *bytes, unsigned n)
 {
     const lev_card_out *out = closure;

@@ -80,6 +80,8 @@ void lev_canvas_fail(lev_canvas *c, lev_status st, const char *format, ...);
 /** Draw nothing until unmuted as often as muted. */
 void lev_canvas_mute(lev_canvas *c);
 void lev_canvas_unmute(lev_canvas *c);
+/** Nothing would be drawn now: a costly drawing may be skipped. */
+bool lev_canvas_is_silent(const lev_canvas *c);
 
 /** Text with its top at y; returns its height. lead (may be NULL) stands before it in
  * bold. */

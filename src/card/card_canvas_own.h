@@ -22,12 +22,6 @@ struct lev_canvas {
     PangoLayout *layout;
 };
 
-/* Nothing is to be drawn now. */
-static inline bool card_is_silent(const lev_canvas *c)
-{
-    return c->st < 0 || c->muted > 0 || c->cr == NULL || c->page == 0;
-}
-
 static inline double card_pt(double mm)
 {
     return mm / LEV_CANVAS_MM_PER_PT;

@@ -163,9 +163,12 @@ static void throw_grains(lev_canvas *c, lev_rect square, double d50_mm, double l
         const lev_point p = {square.x_mm + u[0] * square.w_mm,
                              square.y_mm + u[1] * square.h_mm};
         bool clear = true;
-        for (int i = 0; clear && i < n; i++)
-            clear = hypot(p.x_mm - at[i].x_mm, p.y_mm - at[i].y_mm) >
-                    0.52 * (d_mm + size_mm[i]);
+        for (int i = 0; clear && i < n; i++) {
+            const double dx = p.x_mm - at[i].x_mm;
+            const double dy = p.y_mm - at[i].y_mm;
+            const double apart = 0.52 * (d_mm + size_mm[i]);
+            clear = dx * dx + dy * dy > apart * apart;
+        }
         if (!clear)
             continue;
         one_grain(c, p, d_mm, rng, (uint64_t)n);
@@ -179,6 +182,8 @@ void lev_draw_grains(lev_canvas *c, lev_rect square, const lev_card_step *step,
 {
     const lev_rng rng = {(uint64_t)(step->number + 1)};
     const double d50_mm = step->d50_um * magnification / LEV_UM_PER_MM;
+    if (lev_canvas_is_silent(c))
+        return;
     lev_canvas_clip(c, square, true);
     throw_grains(c, square, d50_mm, step->lnsd, rng);
     lev_canvas_unclip(c);

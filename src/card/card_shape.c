@@ -95,7 +95,7 @@ void lev_canvas_line(lev_canvas *c, lev_point a, lev_point b, lev_pen pen)
 
 void lev_canvas_polyline(lev_canvas *c, const lev_point *p, ptrdiff_t n, lev_pen pen)
 {
-    if (card_is_silent(c) || n < 2)
+    if (lev_canvas_is_silent(c) || n < 2)
         return;
     add_path(c, p, n);
     stroke(c, pen);
@@ -103,7 +103,7 @@ void lev_canvas_polyline(lev_canvas *c, const lev_point *p, ptrdiff_t n, lev_pen
 
 void lev_canvas_rect(lev_canvas *c, lev_rect r, lev_pen pen)
 {
-    if (card_is_silent(c))
+    if (lev_canvas_is_silent(c))
         return;
     add_rect(c, r);
     stroke(c, pen);
@@ -111,7 +111,7 @@ void lev_canvas_rect(lev_canvas *c, lev_rect r, lev_pen pen)
 
 void lev_canvas_fill_rect(lev_canvas *c, lev_rect r, lev_fill_kind fill)
 {
-    if (card_is_silent(c))
+    if (lev_canvas_is_silent(c))
         return;
     add_rect(c, r);
     fill_path(c, fill);
@@ -121,7 +121,7 @@ void lev_canvas_fill_rect(lev_canvas *c, lev_rect r, lev_fill_kind fill)
 void lev_canvas_polygon(lev_canvas *c, const lev_point *p, ptrdiff_t n,
                         lev_fill_kind fill, lev_pen pen)
 {
-    if (card_is_silent(c) || n < 3)
+    if (lev_canvas_is_silent(c) || n < 3)
         return;
     add_path(c, p, n);
     cairo_close_path(c->cr);
@@ -134,7 +134,7 @@ void lev_canvas_polygon(lev_canvas *c, const lev_point *p, ptrdiff_t n,
 void lev_canvas_arc(lev_canvas *c, lev_point centre, double radius_mm, double from_deg,
                     double to_deg, lev_pen pen)
 {
-    if (card_is_silent(c))
+    if (lev_canvas_is_silent(c))
         return;
     cairo_new_path(c->cr);
     cairo_arc_negative(c->cr, card_pt(centre.x_mm), card_pt(centre.y_mm),
@@ -214,7 +214,7 @@ static cairo_surface_t *image_surface(lev_canvas *c, const lev_card_image *image
 
 void lev_canvas_image(lev_canvas *c, lev_rect r, const lev_card_image *image)
 {
-    if (card_is_silent(c))
+    if (lev_canvas_is_silent(c))
         return;
     cairo_surface_t *s = image_surface(c, image);
     if (s == NULL)
@@ -232,7 +232,7 @@ void lev_canvas_image(lev_canvas *c, lev_rect r, const lev_card_image *image)
 
 void lev_canvas_clip(lev_canvas *c, lev_rect r, bool circle)
 {
-    if (card_is_silent(c))
+    if (lev_canvas_is_silent(c))
         return;
     cairo_save(c->cr);
     if (circle) {
@@ -247,6 +247,6 @@ void lev_canvas_clip(lev_canvas *c, lev_rect r, bool circle)
 
 void lev_canvas_unclip(lev_canvas *c)
 {
-    if (!card_is_silent(c))
+    if (!lev_canvas_is_silent(c))
         cairo_restore(c->cr);
 }

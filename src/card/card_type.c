@@ -142,7 +142,7 @@ double lev_canvas_text(lev_canvas *c, double x_mm, double y_mm, const lev_type *
     if (!set_layout(c, type, lead, text))
         return 0.0;
     layout_size(c, &w_mm, &h_mm);
-    if (card_is_silent(c))
+    if (lev_canvas_is_silent(c))
         return h_mm;
     double left_mm = x_mm;
     if (type->width_mm <= 0.0 && type->align == LEV_ALIGN_CENTRE)
@@ -159,7 +159,7 @@ void lev_canvas_text_turned(lev_canvas *c, double x_mm, double y_mm, double angl
 {
     double w_mm = 0.0;
     double h_mm = 0.0;
-    if (!set_layout(c, type, NULL, text) || card_is_silent(c))
+    if (!set_layout(c, type, NULL, text) || lev_canvas_is_silent(c))
         return;
     layout_size(c, &w_mm, &h_mm);
     cairo_save(c->cr);

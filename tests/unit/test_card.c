@@ -10,6 +10,7 @@
 #include "card_draw.h"
 #include "card_job.h"
 #include "card_plot.h"
+#include "mem.h"
 
 /* A sink in memory that refuses after so many bytes. */
 typedef struct heap_sink {
@@ -344,6 +345,35 @@ static void a_picture_with_a_wrong_shape_is_refused(void **state)
     free(s.bytes);
 }
 
+#ifdef LEV_MEM_TEST
+/* Every allocation of ours in turn; the drawing libraries' own are theirs. */
+static void a_failed_allocation_is_told_and_leaks_nothing(void **state)
+{
+    (void)state;
+    lev_card_face face = demo_face[0];
+    lev_card_job job = demo_job(LEV_CARD_A4);
+    job.face = &face;
+    job.faces = 1;
+    const lev_card_chart chart = demo_chart(LEV_CARD_A3);
+    const long before = lev_mem_test_alive();
+    for (long nth = 1; nth <= 200; nth++) {
+        lev_error err = {0};
+        heap_sink s = {0};
+        const lev_card_out to = out_to(&s, LEV_CARD_SVG);
+        lev_mem_test_fail(nth);
+        const lev_status st =
+            nth % 2 == 0 ? card_job(&job, &to, &err) : card_chart(&chart, &to, &err);
+        const long done = lev_mem_test_count();
+        lev_mem_test_fail(0);
+        free(s.bytes);
+        assert_int_equal(lev_mem_test_alive(), before);
+        assert_int_equal(st, done >= nth ? LEV_E_MEMORY : LEV_OK);
+        if (done < nth && nth > 20)
+            break;
+    }
+}
+#endif
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -365,6 +395,9 @@ int main(void)
         cmocka_unit_test(one_magnification_serves_grains_that_are_near),
         cmocka_unit_test(a_report_draws_lines_with_gaps_and_pictures),
         cmocka_unit_test(a_picture_with_a_wrong_shape_is_refused),
+#ifdef LEV_MEM_TEST
+        cmocka_unit_test(a_failed_allocation_is_told_and_leaks_nothing),
+#endif
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
