@@ -7,7 +7,7 @@
 
 #include "card_draw.h"
 #include "card_words.h"
-#include "limits.h"
+#include "bounds.h"
 
 enum { FRONT_CAUTIONS = 3, STEPS_MAX = 60 };
 
