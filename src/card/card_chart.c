@@ -5,13 +5,14 @@
  * more pages than the smallest that can be read. */
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "arena.h"
 #include "card_job.h"
 #include "card_plot.h"
 #include "card_words.h"
 
-static const double NAME_MM = 74.0; /* column of the systems' names */
+static const double NAME_MM = 80.0; /* column of the systems' names */
 static const double BAND_GAP_MM = 3.0;
 static const double ROW_LEAST_MM = 3.0; /* labels of 7 pt */
 static const double ROW_MOST_MM = 5.6;
@@ -33,7 +34,8 @@ typedef struct placed { /* one bar */
 typedef struct band_view {
     const lev_card_chart_band *band;
     placed *item;
-    double name_mm; /* height of its names */
+    bool goes_on;             /* the band above it is of the same system */
+    double name_mm, short_mm; /* height of its names, and of the method alone */
     int lanes;
 } band_view;
 
@@ -140,25 +142,40 @@ out:
 
 /* ---- packing ---- */
 
-/* System in bold, method below it; returns the height. */
-static double draw_names(card_flow *f, const lev_card_chart_band *band, double y_mm)
+/* System in bold unless it goes on from above, method below it; returns the height. */
+static double draw_names(card_flow *f, const lev_card_chart_band *band, double y_mm,
+                         bool goes_on)
 {
-    const lev_type name = {.size_pt = 12.0, .bold = true, .width_mm = NAME_MM - 6.0};
+    const lev_type name = {.size_pt = 11.0, .bold = true, .width_mm = NAME_MM - 4.0};
     const lev_type method = {.size_pt = 9.0, .width_mm = NAME_MM - 4.0};
-    const double h_mm =
-        lev_canvas_text(f->c, f->left_mm, y_mm, &name, NULL, band->system);
+    double h_mm = 0.0;
+    if (!goes_on)
+        h_mm = lev_canvas_text(f->c, f->left_mm, y_mm, &name, NULL, band->system);
     return h_mm +
            lev_canvas_text(f->c, f->left_mm, y_mm + h_mm, &method, NULL, band->method);
+}
+
+static bool is_same_system(const lev_card_chart_band *a, const lev_card_chart_band *b)
+{
+    return a->system != NULL && b->system != NULL && strcmp(a->system, b->system) == 0;
+}
+
+static void measure_names(card_flow *f, chart_view *v)
+{
+    lev_canvas_mute(f->c);
+    for (ptrdiff_t b = 0; b < v->chart->bands; b++) {
+        band_view *band = &v->band[b];
+        band->name_mm = draw_names(f, band->band, 0.0, false);
+        band->short_mm = draw_names(f, band->band, 0.0, true);
+        band->goes_on = b > 0 && is_same_system(band->band, band[-1].band);
+    }
+    lev_canvas_unmute(f->c);
 }
 
 static void measure_labels(card_flow *f, chart_view *v)
 {
     const lev_type type = {.size_pt = SAMPLE_PT};
     double h_mm = 0.0;
-    lev_canvas_mute(f->c);
-    for (ptrdiff_t b = 0; b < v->chart->bands; b++)
-        v->band[b].name_mm = draw_names(f, v->band[b].band, 0.0);
-    lev_canvas_unmute(f->c);
     for (ptrdiff_t b = 0; b < v->chart->bands; b++)
         for (ptrdiff_t i = 0; i < v->band[b].band->rows; i++) {
             placed *p = &v->band[b].item[i];
@@ -190,9 +207,11 @@ static int pack_band(const chart_view *v, band_view *band, double row_mm)
     return band->lanes;
 }
 
-static double band_height(const band_view *band, double row_mm)
+/* first: it is the first band of its page and bears its full name. */
+static double band_height(const band_view *band, double row_mm, bool first)
 {
-    return fmax(band->lanes * row_mm, band->name_mm) + BAND_GAP_MM;
+    const double name_mm = band->goes_on && !first ? band->short_mm : band->name_mm;
+    return fmax(band->lanes * row_mm, name_mm) + BAND_GAP_MM;
 }
 
 /* Pages that all bands need at one row height; 0 when one cannot be packed or is higher
@@ -204,14 +223,16 @@ static int count_pages(chart_view *v, double row_mm, double room_mm)
     for (ptrdiff_t b = 0; b < v->chart->bands; b++) {
         if (pack_band(v, &v->band[b], row_mm) == 0)
             return 0;
-        const double h_mm = band_height(&v->band[b], row_mm);
-        if (h_mm > room_mm)
+        const double full_mm = band_height(&v->band[b], row_mm, true);
+        const double h_mm = band_height(&v->band[b], row_mm, b == 0);
+        if (full_mm > room_mm)
             return 0;
         if (used_mm + h_mm > room_mm) {
             pages++;
-            used_mm = 0.0;
+            used_mm = full_mm;
+        } else {
+            used_mm += h_mm;
         }
-        used_mm += h_mm;
     }
     return pages;
 }
@@ -337,15 +358,18 @@ static void draw_bar(card_flow *f, const chart_view *v, const placed *p, double 
 }
 
 static void draw_band(card_flow *f, const chart_view *v, const band_view *band,
-                      double top_mm)
+                      double top_mm, bool first)
 {
     const double inner_mm = top_mm + BAND_GAP_MM / 2.0;
-    draw_names(f, band->band, inner_mm);
+    const bool goes_on = band->goes_on && !first;
+    const double left_mm = goes_on ? v->plot.area.x_mm : f->left_mm;
+    draw_names(f, band->band, inner_mm, goes_on);
     for (ptrdiff_t i = 0; i < band->band->rows; i++)
         draw_bar(f, v, &band->item[i], inner_mm);
-    const double foot_mm = top_mm + band_height(band, v->row_mm);
-    lev_canvas_line(f->c, (lev_point){f->left_mm, foot_mm},
-                    (lev_point){f->right_mm, foot_mm}, (lev_pen){.width_mm = 0.25});
+    if (!first)
+        lev_canvas_line(f->c, (lev_point){left_mm, top_mm},
+                        (lev_point){f->right_mm, top_mm},
+                        (lev_pen){.width_mm = goes_on ? 0.2 : 0.4});
 }
 
 /* Grid, axes at both ends, likenesses: all that lies behind the bars of one page. */
@@ -443,7 +467,7 @@ static ptrdiff_t page_end(card_flow *f, const chart_view *v, ptrdiff_t from,
     ptrdiff_t b = from;
     *used_mm = 0.0;
     while (b < v->chart->bands) {
-        const double h_mm = band_height(&v->band[b], v->row_mm);
+        const double h_mm = band_height(&v->band[b], v->row_mm, b == from);
         if (f->top_mm + *used_mm + h_mm > f->bottom_mm + 0.01)
             break;
         *used_mm += h_mm;
@@ -460,8 +484,8 @@ static void chart_page(card_flow *f, chart_view *v, ptrdiff_t from, ptrdiff_t to
                               card_flow_width(f) - NAME_MM, used_mm};
     draw_ground(f, v);
     for (ptrdiff_t b = from; b < to; b++) {
-        draw_band(f, v, &v->band[b], y);
-        y += band_height(&v->band[b], v->row_mm);
+        draw_band(f, v, &v->band[b], y, b == from);
+        y += band_height(&v->band[b], v->row_mm, b == from);
     }
     draw_legend(f, v, y + 11.0);
 }
@@ -478,6 +502,7 @@ static void lay_chart(card_flow *f, const void *view)
     v.plot.area.x_mm = f->left_mm + NAME_MM;
     v.plot.area.w_mm = card_flow_width(f) - NAME_MM;
     measure_labels(f, &v);
+    measure_names(f, &v);
     pack_marks(f, &v);
     card_flow_page(f);
     choose_row_height(f, &v, f->bottom_mm - f->top_mm);

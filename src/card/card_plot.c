@@ -77,7 +77,15 @@ static void put_figure(const lev_plot *p, double x_mm, double y_mm, double value
 {
     char text[LEV_NUM_TEXT];
     const lev_type type = {.size_pt = figure_pt(p), .align = align};
+    double w_mm = 0.0;
+    double h_mm = 0.0;
     lev_num_write(value, 6, text);
+    lev_canvas_text_size(p->c, &type, NULL, text, &w_mm, &h_mm);
+    if (align == LEV_ALIGN_CENTRE) /* no grid line runs through the figure */
+        lev_canvas_fill_rect(
+            p->c,
+            (lev_rect){x_mm - w_mm / 2.0 - 0.5, y_mm + 0.4, w_mm + 1.0, h_mm - 0.8},
+            LEV_FILL_WHITE);
     lev_canvas_text(p->c, x_mm, y_mm, &type, NULL, text);
 }
 
