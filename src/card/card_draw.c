@@ -131,7 +131,7 @@ static void one_grain(lev_canvas *c, lev_point at, double size_mm, lev_rng rng,
     const int n = 5 + (int)(u[0] * 3.0);
     const double turn_deg = u[1] * 360.0;
     for (int i = 0; i < n; i++) {
-        lev_rng_uniform2(rng, index, (uint64_t)(20 + i), u);
+        lev_rng_uniform2(rng, index, 20U + (uint64_t)i, u);
         p[i] = along(at, turn_deg + 360.0 / n * (i + 0.5 * (u[0] - 0.5)),
                      size_mm * (0.42 + 0.16 * u[1]), 0.0);
     }
@@ -180,7 +180,7 @@ static void throw_grains(lev_canvas *c, lev_rect square, double d50_mm, double l
 void lev_draw_grains(lev_canvas *c, lev_rect square, const lev_card_step *step,
                      double magnification)
 {
-    const lev_rng rng = {(uint64_t)(step->number + 1)};
+    const lev_rng rng = {(uint64_t)step->number + 1U};
     const double d50_mm = step->d50_um * magnification / LEV_UM_PER_MM;
     if (lev_canvas_is_silent(c))
         return;

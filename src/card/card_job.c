@@ -29,7 +29,8 @@ static double banner_block(card_flow *f, const void *what)
 static double answer_pt(card_flow *f, const char *text, bool big)
 {
     const double most_pt = big ? 26.0 : 20.0;
-    for (double pt = most_pt; pt >= most_pt - 4.0; pt -= 1.0) {
+    for (int less = 0; less <= 4; less++) {
+        const double pt = most_pt - less;
         double w_mm = 0.0;
         double h_mm = 0.0;
         const lev_type type = {.size_pt = pt, .bold = true};

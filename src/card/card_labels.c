@@ -98,8 +98,10 @@ static void lay_labels(card_flow *f, const void *view)
         const int k = (int)(i % each);
         if (k == 0)
             card_flow_page(f);
-        const lev_rect r = {EDGE_MM + g->w_mm * (k % g->columns),
-                            EDGE_MM + g->h_mm * (k / g->columns), g->w_mm, g->h_mm};
+        const int row = k / g->columns;
+        const int column = k % g->columns;
+        const lev_rect r = {EDGE_MM + g->w_mm * column, EDGE_MM + g->h_mm * row,
+                            g->w_mm, g->h_mm};
         draw_label(f, r, &g->v->label[i]);
     }
 }

@@ -52,7 +52,7 @@ static lev_card_axis fitted(const lev_card_figure *fig, bool horizontal)
     if (a.to > a.from)
         return a;
     double low = INFINITY;
-    double high = -INFINITY;
+    double high = -HUGE_VAL;
     for (ptrdiff_t s = 0; s < fig->n; s++)
         for (ptrdiff_t i = 0; i < fig->series[s].n; i++) {
             const double v = horizontal ? fig->series[s].x[i] : fig->series[s].y[i];

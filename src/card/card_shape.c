@@ -60,7 +60,10 @@ static void hatch(lev_canvas *c)
     cairo_clip(c->cr);
     const double h = y1 - y0;
     const double pitch = card_pt(HATCH_MM) * sqrt(2.0);
-    for (double x = pitch * floor((x0 - h) / pitch); x < x1; x += pitch) {
+    const int first = (int)floor((x0 - h) / pitch);
+    const int last = (int)ceil(x1 / pitch);
+    for (int i = first; i < last; i++) {
+        const double x = pitch * i;
         cairo_move_to(c->cr, x, y1);
         cairo_line_to(c->cr, x + h, y0);
     }
