@@ -57,7 +57,7 @@ static double label_pt(double row_mm)
 static lev_status place_row(const lev_card_chart_row *row, placed *out, lev_error *err)
 {
     const double v[] = {row->fine_um, row->d50_um, row->coarse_um};
-    *out = (placed){.row = row, .from_um = INFINITY};
+    *out = (placed){.row = row, .from_um = HUGE_VAL};
     for (int i = 0; i < 3; i++) {
         if (isnan(v[i]))
             continue;
@@ -107,7 +107,7 @@ static void set_axis(chart_view *v)
     *x = (lev_card_axis){WORD_AXIS, v->chart->from_um, v->chart->to_um, true};
     if (x->from > 0.0 && x->to > x->from)
         return;
-    x->from = INFINITY;
+    x->from = HUGE_VAL;
     x->to = 0.0;
     for (ptrdiff_t b = 0; b < v->chart->bands; b++)
         for (ptrdiff_t i = 0; i < v->band[b].band->rows; i++) {

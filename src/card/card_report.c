@@ -51,7 +51,7 @@ static lev_card_axis fitted(const lev_card_figure *fig, bool horizontal)
     lev_card_axis a = horizontal ? fig->x : fig->y;
     if (a.to > a.from)
         return a;
-    double low = INFINITY;
+    double low = HUGE_VAL;
     double high = -HUGE_VAL;
     for (ptrdiff_t s = 0; s < fig->n; s++)
         for (ptrdiff_t i = 0; i < fig->series[s].n; i++) {

@@ -28,7 +28,7 @@ static bool has_grain(const lev_card_step *step)
 
 double card_common_magnification(const lev_card_step *step, ptrdiff_t n)
 {
-    double low_um = INFINITY;
+    double low_um = HUGE_VAL;
     double high_um = 0.0;
     for (ptrdiff_t i = 0; i < n; i++) {
         if (!has_grain(&step[i]))
