@@ -90,7 +90,8 @@ typedef struct lev_card_step {
     const char *stop_if;
     const char *takes_off; /* "takes off about 8 um" */
     lev_card_stroke stroke;
-    double angle_deg;     /* of the stroke to the length of the face, anticlockwise */
+    double angle_deg;     /* of the stroke to the length of the face, anticlockwise;
+                             NaN = no arrow */
     double old_angle_deg; /* of the lines to be taken out; NaN = none to draw */
     double d50_um;        /* median grain for the drawing; NaN or 0 = no drawing */
     double lnsd;          /* its log standard deviation; 0 = all alike */
@@ -121,7 +122,8 @@ typedef struct lev_card_face {
     const char *start, *target, *next;
     const char *first_line;  /* the answer: one sentence, at most 60 characters */
     const char *second_line; /* the check that proves it */
-    const char *leave_alone; /* a reason to stop before starting; any kind of page */
+    const char *leave_alone; /* a reason to stop before starting; a leave-alone page
+                                that says why does not repeat it */
     const lev_card_step *step;
     ptrdiff_t steps;
     lev_card_totals totals;
@@ -135,7 +137,7 @@ typedef struct lev_card_face {
 typedef struct lev_card_job {
     lev_card_head head;
     const char *piece;
-    const char *currency;  /* code printed beside the cost; may be "" */
+    const char *currency;  /* printed after a cost that does not name it */
     const char *deference; /* the standing line, at the end of every face */
     bool clip_top;         /* the 25 mm margin at the top instead of at the left */
     const lev_card_face *face;

@@ -92,14 +92,18 @@ static void orbital(lev_canvas *c, lev_rect square, double angle_deg)
 void lev_draw_stroke(lev_canvas *c, lev_rect square, const lev_card_step *step)
 {
     lev_canvas_clip(c, square, false);
-    if (!isnan(step->old_angle_deg))
+    if (isfinite(step->old_angle_deg))
         old_lines(c, square, step->old_angle_deg);
-    if (step->stroke == LEV_CARD_TO_AND_FRO)
-        to_and_fro(c, square, step->angle_deg);
-    else if (step->stroke == LEV_CARD_ONE_WAY)
-        one_way(c, square, step->angle_deg);
-    else if (step->stroke == LEV_CARD_CIRCLES)
+    /* A machine's curls have no direction of their own; a hand stroke without one is
+     * better not drawn than drawn wrong. */
+    const bool directed = isfinite(step->angle_deg);
+    if (step->stroke == LEV_CARD_CIRCLES ||
+        (step->stroke == LEV_CARD_ORBITAL && !directed))
         circles(c, square);
+    else if (step->stroke == LEV_CARD_TO_AND_FRO && directed)
+        to_and_fro(c, square, step->angle_deg);
+    else if (step->stroke == LEV_CARD_ONE_WAY && directed)
+        one_way(c, square, step->angle_deg);
     else if (step->stroke == LEV_CARD_ORBITAL)
         orbital(c, square, step->angle_deg);
     lev_canvas_unclip(c);

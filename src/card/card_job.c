@@ -3,11 +3,12 @@
 #include "card_job.h"
 
 #include <math.h>
-#include <stdio.h>
+#include <string.h>
 
 #include "card_draw.h"
 #include "card_words.h"
 #include "bounds.h"
+#include "text.h"
 
 enum { FRONT_CAUTIONS = 3, STEPS_MAX = 60 };
 
@@ -174,6 +175,22 @@ static void total_row(card_flow *f, double *y_mm, const char *word, const char *
              0.8;
 }
 
+/* The cost, with the currency of the job unless the text names it. */
+static void cost_row(card_flow *f, double *y_mm, const char *cost)
+{
+    const lev_card_job *job = f->view;
+    lev_text t = {0};
+    if (!card_has(cost))
+        return;
+    lev_text_add(&t, cost);
+    if (card_has(job->currency) && strstr(cost, job->currency) == NULL)
+        lev_text_print(&t, " %s", job->currency);
+    if (t.st < 0)
+        lev_canvas_fail(f->c, t.st, "out of memory");
+    total_row(f, y_mm, WORD_COST, lev_text_get(&t));
+    lev_text_release(&t);
+}
+
 /* Totals in a frame, with room beside each for what it really was. */
 static double totals_block(card_flow *f, const void *what)
 {
@@ -184,7 +201,7 @@ static double totals_block(card_flow *f, const void *what)
     total_row(f, &y, WORD_HANDS_ON, t->hands_on);
     total_row(f, &y, WORD_WAITING, t->waiting);
     total_row(f, &y, WORD_PAPER, t->paper);
-    total_row(f, &y, WORD_COST, t->cost);
+    cost_row(f, &y, t->cost);
     total_row(f, &y, WORD_REMOVAL, t->removal);
     y += 1.0;
     lev_canvas_rect(
@@ -275,7 +292,8 @@ static void lay_front(card_flow *f, const lev_card_face *face)
         card_flow_block(f, banner_block, banner);
     card_flow_block(f, answer_block, face);
     card_flow_block(f, route_block, face);
-    if (card_has(face->leave_alone))
+    const bool said = face->kind == LEV_CARD_LEAVE_ALONE && face->why.n > 0;
+    if (card_has(face->leave_alone) && !said)
         card_flow_block(f, before_block, face->leave_alone);
     lay_cautions(f, face, 0, FRONT_CAUTIONS);
     if (face->cautions > FRONT_CAUTIONS)

@@ -155,6 +155,12 @@ void lev_plot_axes(const lev_plot *p, bool grid)
                            90.0, &label, p->y.label);
 }
 
+/* Far off the page is far enough: the drawing library counts in 24 bits. */
+static double near_page(double mm)
+{
+    return fmax(fmin(mm, 1e4), -1e4);
+}
+
 static bool is_on_axes(const lev_plot *p, double x, double y)
 {
     return isfinite(x) && isfinite(y) && (!p->x.log || x > 0.0) &&
@@ -175,7 +181,8 @@ void lev_plot_line(const lev_plot *p, const lev_card_series *s, lev_pen pen)
     lev_canvas_clip(p->c, p->area, false);
     for (ptrdiff_t i = 0; i < s->n; i++) {
         if (is_on_axes(p, s->x[i], s->y[i])) {
-            at[n++] = (lev_point){lev_plot_x(p, s->x[i]), lev_plot_y(p, s->y[i])};
+            at[n++] = (lev_point){near_page(lev_plot_x(p, s->x[i])),
+                                  near_page(lev_plot_y(p, s->y[i]))};
             continue;
         }
         lev_canvas_polyline(p->c, at, n, pen);

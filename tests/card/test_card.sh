@@ -103,7 +103,7 @@ say $? "the back has the other steps, the totals and the other cautions"
 
 all=$(words a4.pdf 1 99)
 has "$all" "NOT THIS WAY" "What would help" "LEAVE IT ALONE" "Do this instead" \
-    "GO BACK" "BEFORE YOU TOUCH IT"
+    "GO BACK" "BEFORE YOU TOUCH IT" "18.00 EUR"
 say $? "pages that say no, leave it, or go back are there"
 
 faces=$(printf '%s' "$all" | grep -o 'Local law' | wc -l)

@@ -295,6 +295,37 @@ static void one_magnification_serves_grains_that_are_near(void **state)
     assert_false(card_common_magnification(demo_steel_step, 0) > 0.0);
 }
 
+static void what_has_no_direction_or_no_end_is_still_drawn(void **state)
+{
+    (void)state;
+    lev_error err = {0};
+    heap_sink s = {0};
+    const lev_card_out to = out_to(&s, LEV_CARD_PDF);
+    lev_card_face face = demo_face[0];
+    lev_card_step step = demo_brass_step[0];
+    lev_card_job job = demo_job(LEV_CARD_A4);
+    face.step = &step;
+    face.steps = 1;
+    job.face = &face;
+    job.faces = 1;
+    for (int stroke = LEV_CARD_NO_STROKE; stroke <= LEV_CARD_ORBITAL; stroke++) {
+        step.stroke = (lev_card_stroke)stroke;
+        step.angle_deg = NAN;
+        assert_ok(card_job(&job, &to, &err), &err);
+    }
+    static const double x[] = {0.0, 1.0, 2.0};
+    static const double y[] = {-1e300, 0.5, 1e300};
+    const lev_card_series line = {"far", x, y, 3, false};
+    const lev_card_figure figure = {
+        .y = {"y", 0.0, 1.0, false}, .series = &line, .n = 1};
+    const lev_card_report report = {
+        .head = {"Report", "2026-01-31", "levigate 0.1.0", LEV_CARD_A4},
+        .figure = &figure,
+        .figures = 1};
+    assert_ok(card_report(&report, &to, &err), &err);
+    free(s.bytes);
+}
+
 static void a_report_draws_lines_with_gaps_and_pictures(void **state)
 {
     (void)state;
@@ -393,6 +424,7 @@ int main(void)
         cmocka_unit_test(ticks_are_round_numbers),
         cmocka_unit_test(any_grain_is_drawn_at_a_size_that_can_be_seen),
         cmocka_unit_test(one_magnification_serves_grains_that_are_near),
+        cmocka_unit_test(what_has_no_direction_or_no_end_is_still_drawn),
         cmocka_unit_test(a_report_draws_lines_with_gaps_and_pictures),
         cmocka_unit_test(a_picture_with_a_wrong_shape_is_refused),
 #ifdef LEV_MEM_TEST
