@@ -74,7 +74,7 @@ static void orbital(lev_canvas *c, lev_rect square, double angle_deg)
     enum { POINTS = 160 };
     lev_point p[POINTS];
     const lev_point mid = centre_of(square);
-    const double half_mm = square.w_mm * 0.36;
+    const double half_mm = square.w_mm * 0.31;
     const double r_mm = square.w_mm * 0.15;
     for (int i = 0; i < POINTS; i++) {
         const double s = (double)i / (POINTS - 1);

@@ -44,9 +44,9 @@ double card_common_magnification(const lev_card_step *step, ptrdiff_t n)
     return good ? m : 0.0;
 }
 
-static const char *stroke_word(lev_card_stroke stroke)
+static const char *stroke_word(const lev_card_step *step)
 {
-    switch (stroke) {
+    switch (step->stroke) {
     case LEV_CARD_TO_AND_FRO:
         return WORD_STROKE_FRO;
     case LEV_CARD_ONE_WAY:
@@ -54,7 +54,7 @@ static const char *stroke_word(lev_card_stroke stroke)
     case LEV_CARD_CIRCLES:
         return WORD_STROKE_CIRCLES;
     case LEV_CARD_ORBITAL:
-        return WORD_STROKE_ORBITAL;
+        return isfinite(step->angle_deg) ? WORD_STROKE_ORBITAL : WORD_STROKE_ANY;
     case LEV_CARD_NO_STROKE:
         break;
     }
@@ -89,7 +89,7 @@ static double draw_words(card_flow *f, double x_mm, double y_mm, double w_mm,
     const double pt = CARD_INSTRUCTION_PT;
     const lev_type use = {.size_pt = CARD_USE_PT, .bold = true, .width_mm = w_mm};
     double y = y_mm + lev_canvas_text(f->c, x_mm, y_mm, &use, NULL, s->use) + 0.5;
-    y += card_para(f, x_mm, y, w_mm, pt, stroke_word(s->stroke), s->push);
+    y += card_para(f, x_mm, y, w_mm, pt, stroke_word(s), s->push);
     if (card_has(s->fluid))
         y += card_para(f, x_mm, y, w_mm, pt, WORD_FLUID, s->fluid);
     y += draw_amount(f, x_mm, y, w_mm, s);

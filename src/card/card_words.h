@@ -35,6 +35,7 @@
 #define WORD_STROKE_ONE     "One way only"
 #define WORD_STROKE_CIRCLES "Small circles"
 #define WORD_STROKE_ORBITAL "Along the arrow"
+#define WORD_STROKE_ANY     "Any direction"
 
 #define WORD_HANDS_ON "Hands on"
 #define WORD_WAITING  "Waiting"
