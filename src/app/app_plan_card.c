@@ -79,7 +79,7 @@ static lev_card_step card_step(maker *m, int number, const lev_face_step *s, boo
     c.check = keep(m, &t);
     lev_step_stop_if(&t, s);
     c.stop_if = keep(m, &t);
-    lev_text_add(&t, "takes off ");
+    lev_text_add(&t, "Takes off ");
     lev_words_depth_like(&t, s->remove_um, m->units);
     c.takes_off = keep(m, &t);
     return c;

@@ -169,7 +169,7 @@ double lev_norm_quantile(double p)
     }
     const double tail = q < 0.0 ? p : 1.0 - p;
     if (!(tail > 0.0))
-        return q < 0.0 ? -INFINITY : INFINITY;
+        return q < 0.0 ? -HUGE_VAL : HUGE_VAL;
     const double r = sqrt(-log(tail));
     const double x = r <= 5.0 ? poly7(c, r - 1.6) / poly7(d, r - 1.6)
                               : poly7(e, r - 5.0) / poly7(f, r - 5.0);
