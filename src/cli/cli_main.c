@@ -15,7 +15,7 @@ static const struct {
     const char *verb;
     lev_verb_run *run;
 } VERBS[] = {
-    {"", NULL},
+    {"chart", lev_cmd_chart},
 };
 
 static void show_params(lev_text *t, const char *verb)

@@ -13,7 +13,7 @@
 #include "mem.h"
 #include "text.h"
 
-enum { PATH_BYTES = 120, TEXT_BYTES = 200, DRIVES_MAX = 32 };
+enum { TEXT_BYTES = 200, DRIVES_MAX = 32 };
 
 #define MEDIUM_KEYS                                                                    \
     "system;label;method;mineral;carrier;size_mm;count;price_minor;state;"             \
@@ -40,8 +40,8 @@ static lev_status read_size(const lev_json_in *in, const json_t *obj, const char
 {
     lev_status st = LEV_OK;
     const json_t *list = NULL;
-    char sub[PATH_BYTES];
-    (void)snprintf(sub, sizeof sub, "%s.size_mm", path);
+    lev_json_path sub;
+    lev_json_path_key(sub, path, "size_mm");
     LEV_TRY(lev_json_get_array(in, obj, path, "size_mm", false, 2, &list));
     if (list == NULL)
         goto out;
@@ -67,16 +67,16 @@ lev_status lev_job_check_grit(const lev_json_in *in, const char *path,
 {
     lev_grit g;
     lev_error why = {0};
-    char sub[PATH_BYTES];
+    lev_json_path sub;
     if (lev_grit_find(system, label, method, &g, &why) >= 0)
         return LEV_OK;
-    (void)snprintf(sub, sizeof sub, "%s.label", path);
+    lev_json_path_key(sub, path, "label");
     return lev_json_fail(in, sub, "%s: %s", sub, why.text);
 }
 
 static lev_status check_mineral(const lev_json_in *in, const char *path, const char *id)
 {
-    char sub[PATH_BYTES];
+    lev_json_path sub;
     const char *near = "";
     int least = 5;
     for (int i = 0; i < LEV_TAB_MINERAL_N; i++) {
@@ -88,7 +88,7 @@ static lev_status check_mineral(const lev_json_in *in, const char *path, const c
             near = lev_tab_mineral[i].id;
         }
     }
-    (void)snprintf(sub, sizeof sub, "%s.mineral", path);
+    lev_json_path_key(sub, path, "mineral");
     return lev_json_fail(in, sub, "%s \"%.60s\" is not known; %s%s", sub, id,
                          near[0] != '\0' ? "did you mean "
                                          : "known: silicon-carbide, "
@@ -147,8 +147,8 @@ static lev_status read_drawer(const lev_json_in *in, lev_job *job)
                           in->err));
     job->drawer = p;
     for (ptrdiff_t i = 0; i < job->drawer_n; i++) {
-        char path[PATH_BYTES];
-        (void)snprintf(path, sizeof path, "drawer[%td]", i);
+        lev_json_path path;
+        lev_json_path_index(path, "drawer", (size_t)i);
         LEV_TRY(
             read_medium(in, json_array_get(list, (size_t)i), path, &job->drawer[i]));
     }
@@ -160,8 +160,8 @@ out:
 
 static lev_status check_name(const lev_json_in *in, const char *path, const char *name)
 {
-    char sub[PATH_BYTES];
-    (void)snprintf(sub, sizeof sub, "%s.name", path);
+    lev_json_path sub;
+    lev_json_path_key(sub, path, "name");
     if (name[strspn(name, "abcdefghijklmnopqrstuvwxyz0123456789-")] != '\0')
         return lev_json_fail(
             in, sub,
@@ -176,9 +176,9 @@ static lev_status check_material(const lev_json_in *in, const char *path,
 {
     lev_material m;
     lev_error why = {0};
-    char sub[PATH_BYTES];
+    lev_json_path sub;
     if (lev_material_find(face->material, &m, &why) < 0) {
-        (void)snprintf(sub, sizeof sub, "%s.material", path);
+        lev_json_path_key(sub, path, "material");
         return lev_json_fail(in, sub, "%s: %s", sub, why.text);
     }
     face->material = m.id;
@@ -237,8 +237,9 @@ static lev_status read_drives(const lev_json_in *in, const json_t *v, const char
     for (ptrdiff_t i = 0; i < f->drives_n; i++) {
         const json_t *item = json_array_get(list, (size_t)i);
         const char *s = json_string_value(item);
-        char sub[PATH_BYTES];
-        (void)snprintf(sub, sizeof sub, "%s.drives[%td]", path, i);
+        lev_json_path drives, sub;
+        lev_json_path_key(drives, path, "drives");
+        lev_json_path_index(sub, drives, (size_t)i);
         if (s == NULL || !is_drive(s))
             LEV_TRY(
                 lev_json_fail(in, sub,
@@ -310,15 +311,16 @@ static lev_status read_faces(const lev_json_in *in, lev_job *job)
                           in->err));
     job->faces = p;
     for (ptrdiff_t i = 0; i < job->faces_n; i++) {
-        char path[PATH_BYTES];
-        (void)snprintf(path, sizeof path, "faces[%td]", i);
+        lev_json_path path;
+        lev_json_path_index(path, "faces", (size_t)i);
         LEV_TRY(read_face(in, json_array_get(list, (size_t)i), path, &job->faces[i]));
         for (ptrdiff_t k = 0; k < i; k++)
             if (strcmp(job->faces[k].name, job->faces[i].name) == 0) {
-                (void)snprintf(path, sizeof path, "faces[%td].name", i);
+                lev_json_path sub;
+                lev_json_path_key(sub, path, "name");
                 LEV_TRY(lev_json_fail(
-                    in, path, "%s \"%s\" stands twice; names of faces must differ",
-                    path, job->faces[i].name));
+                    in, sub, "%s \"%s\" stands twice; names of faces must differ", sub,
+                    job->faces[i].name));
             }
     }
 out:

@@ -8,7 +8,7 @@
 
 #include "lev_tables.h"
 
-enum { PATH_BYTES = 120, TEXT_BYTES = 200 };
+enum { TEXT_BYTES = 200 };
 
 #define KIND_WORD(name, text) text ";"
 static const char START_KINDS[] = LEV_START_LIST(KIND_WORD);
@@ -82,7 +82,7 @@ lev_status lev_job_read_start(const lev_json_in *in, const json_t *face,
     lev_status st = LEV_OK;
     const json_t *v = NULL;
     const char *kind = NULL;
-    char sub[PATH_BYTES];
+    lev_json_path sub;
     lev_job_start s = {.depth_um = NAN,
                        .spacing_um = NAN,
                        .coat_um = NAN,
@@ -92,7 +92,7 @@ lev_status lev_job_read_start(const lev_json_in *in, const json_t *face,
                        .label = "",
                        .method = "",
                        .file = ""};
-    (void)snprintf(sub, sizeof sub, "%s.start", path);
+    lev_json_path_key(sub, path, "start");
     LEV_TRY(lev_json_get_object(in, face, path, "start", true, &v));
     LEV_TRY(lev_json_get_word(in, v, sub, "kind", true, START_KINDS, &kind));
     s.kind = (lev_start_kind)index_of(kind, START_NAMES,
@@ -141,9 +141,8 @@ out:
 static lev_status class_unknown(const lev_json_in *in, const char *path,
                                 const lev_job_target *t, bool standard_known)
 {
-    char sub[PATH_BYTES];
-    (void)snprintf(sub, sizeof sub, "%s.%s", path,
-                   standard_known ? "class" : "standard");
+    lev_json_path sub;
+    lev_json_path_key(sub, path, standard_known ? "class" : "standard");
     if (standard_known)
         return lev_json_fail(in, sub, "%s has no class \"%.40s\" here", t->standard,
                              t->class_name);
@@ -244,7 +243,7 @@ lev_status lev_job_read_target(const lev_json_in *in, const json_t *face,
     lev_status st = LEV_OK;
     const json_t *v = NULL;
     const char *kind = NULL;
-    char sub[PATH_BYTES];
+    lev_json_path sub;
     lev_job_target t = {.symbol = "",
                         .rule = "",
                         .standard = "",
@@ -259,7 +258,7 @@ lev_status lev_job_read_target(const lev_json_in *in, const json_t *face,
                         .angle_deg = NAN,
                         .type_mm = NAN,
                         .distance_mm = NAN};
-    (void)snprintf(sub, sizeof sub, "%s.target", path);
+    lev_json_path_key(sub, path, "target");
     LEV_TRY(lev_json_get_object(in, face, path, "target", true, &v));
     LEV_TRY(lev_json_get_word(in, v, sub, "kind", true, TARGET_KINDS, &kind));
     t.kind = (lev_target_kind)index_of(kind, TARGET_NAMES,

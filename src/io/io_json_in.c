@@ -9,8 +9,6 @@
 
 #include "text.h"
 
-enum { PATH_MAX_BYTES = 200 };
-
 static const char *kind_name(const json_t *v)
 {
     switch (json_typeof(v)) {
@@ -63,17 +61,24 @@ lev_status lev_json_fail(const lev_json_in *in, const char *path, const char *fo
     return fail_at_path(in, path, false, message);
 }
 
-static void join(char out[PATH_MAX_BYTES], const char *path, const char *key)
+void lev_json_path_key(lev_json_path out, const char *path, const char *key)
 {
-    (void)snprintf(out, PATH_MAX_BYTES, "%s%s%s", path, path[0] != '\0' ? "." : "",
-                   key);
+    const char *dot = path[0] != '\0' ? "." : "";
+    if (snprintf(out, LEV_JSON_PATH, "%s%s%s", path, dot, key) >= LEV_JSON_PATH)
+        out[0] = '\0'; /* the top of the text then stands for it */
+}
+
+void lev_json_path_index(lev_json_path out, const char *path, size_t index)
+{
+    if (snprintf(out, LEV_JSON_PATH, "%s[%zu]", path, index) >= LEV_JSON_PATH)
+        out[0] = '\0';
 }
 
 /* null is no value of ours: absent means unknown. */
 static lev_status refuse_null(const lev_json_in *in, json_t *v, const char *path)
 {
     lev_status st = LEV_OK;
-    char sub[PATH_MAX_BYTES];
+    lev_json_path sub;
     if (json_is_null(v))
         return lev_json_fail(in, path, "%s is null; leave the key out instead", path);
     if (json_is_object(v)) {
@@ -81,12 +86,12 @@ static lev_status refuse_null(const lev_json_in *in, json_t *v, const char *path
         json_t *item = NULL;
         json_object_foreach(v, key, item)
         {
-            join(sub, path, key);
+            lev_json_path_key(sub, path, key);
             LEV_TRY(refuse_null(in, item, sub));
         }
     }
     for (size_t i = 0; json_is_array(v) && i < json_array_size(v); i++) {
-        (void)snprintf(sub, sizeof sub, "%s[%zu]", path, i);
+        lev_json_path_index(sub, path, i);
         LEV_TRY(refuse_null(in, json_array_get(v, i), sub));
     }
 out:
@@ -162,8 +167,9 @@ lev_status lev_json_keys(const lev_json_in *in, const json_t *obj, const char *p
             if (strcmp(exact, key) == 0)
                 continue;
         }
-        char sub[PATH_MAX_BYTES], near[64], message[LEV_ERROR_MAX];
-        join(sub, path, key);
+        lev_json_path sub;
+        char near[64], message[LEV_ERROR_MAX];
+        lev_json_path_key(sub, path, key);
         nearest_word(key, allowed, near);
         if (near[0] != '\0')
             (void)snprintf(message, sizeof message,
@@ -195,8 +201,8 @@ lev_status lev_json_get_number(const lev_json_in *in, const json_t *obj,
 {
     lev_status st = LEV_OK;
     const json_t *v = NULL;
-    char sub[PATH_MAX_BYTES];
-    join(sub, path, key);
+    lev_json_path sub;
+    lev_json_path_key(sub, path, key);
     LEV_TRY(get(in, obj, path, key, need, &v));
     if (v == NULL)
         goto out;
@@ -218,8 +224,8 @@ lev_status lev_json_get_int(const lev_json_in *in, const json_t *obj, const char
 {
     lev_status st = LEV_OK;
     const json_t *v = NULL;
-    char sub[PATH_MAX_BYTES];
-    join(sub, path, key);
+    lev_json_path sub;
+    lev_json_path_key(sub, path, key);
     LEV_TRY(get(in, obj, path, key, need, &v));
     if (v == NULL)
         goto out;
@@ -240,8 +246,8 @@ lev_status lev_json_get_flag(const lev_json_in *in, const json_t *obj, const cha
                              const char *key, bool *out)
 {
     const json_t *v = json_object_get(obj, key);
-    char sub[PATH_MAX_BYTES];
-    join(sub, path, key);
+    lev_json_path sub;
+    lev_json_path_key(sub, path, key);
     if (v == NULL)
         return LEV_OK;
     if (!json_is_boolean(v))
@@ -257,8 +263,8 @@ lev_status lev_json_get_text(const lev_json_in *in, const json_t *obj, const cha
 {
     lev_status st = LEV_OK;
     const json_t *v = NULL;
-    char sub[PATH_MAX_BYTES];
-    join(sub, path, key);
+    lev_json_path sub;
+    lev_json_path_key(sub, path, key);
     LEV_TRY(get(in, obj, path, key, need, &v));
     if (v == NULL)
         goto out;
@@ -284,8 +290,9 @@ lev_status lev_json_get_word(const lev_json_in *in, const json_t *obj, const cha
 {
     lev_status st = LEV_OK;
     const char *word = NULL;
-    char sub[PATH_MAX_BYTES], near[64];
-    join(sub, path, key);
+    lev_json_path sub;
+    char near[64];
+    lev_json_path_key(sub, path, key);
     LEV_TRY(lev_json_get_text(in, obj, path, key, need, 100, &word));
     if (word == NULL)
         goto out;
@@ -307,8 +314,8 @@ lev_status lev_json_get_object(const lev_json_in *in, const json_t *obj,
                                const char *path, const char *key, bool need,
                                const json_t **out)
 {
-    char sub[PATH_MAX_BYTES];
-    join(sub, path, key);
+    lev_json_path sub;
+    lev_json_path_key(sub, path, key);
     const lev_status st = get(in, obj, path, key, need, out);
     if (st < 0 || *out == NULL || json_is_object(*out))
         return st;
@@ -320,8 +327,8 @@ lev_status lev_json_get_array(const lev_json_in *in, const json_t *obj,
                               const char *path, const char *key, bool need, size_t most,
                               const json_t **out)
 {
-    char sub[PATH_MAX_BYTES];
-    join(sub, path, key);
+    lev_json_path sub;
+    lev_json_path_key(sub, path, key);
     const lev_status st = get(in, obj, path, key, need, out);
     if (st < 0 || *out == NULL)
         return st;

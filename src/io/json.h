@@ -54,6 +54,15 @@ lev_status lev_json_in_open(lev_json_in *in, const char *name, lev_bytes *text,
                             lev_arena *arena, lev_error *err);
 void lev_json_in_release(lev_json_in *in);
 
+/* A path such as faces[2].start.depth_um; longer ones are cut. */
+enum { LEV_JSON_PATH = 200 };
+typedef char lev_json_path[LEV_JSON_PATH];
+
+/** path.key, or key alone when path is "". */
+void lev_json_path_key(lev_json_path out, const char *path, const char *key);
+/** path[index]. */
+void lev_json_path_index(lev_json_path out, const char *path, size_t index);
+
 /** Fail with the position of the value at path (its key when key_itself). */
 #if defined(__GNUC__)
 __attribute__((format(printf, 3, 4)))

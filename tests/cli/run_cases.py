@@ -48,7 +48,7 @@ for number, case in enumerate(cases, 1):
         env = {"PATH": os.environ["PATH"], "L": program, "HOME": scratch,
                "LC_ALL": "C.UTF-8", "COLUMNS": "80", "SOURCE_DATE_EPOCH": "1767225600",
                "TOP": str(root)}
-        for name in ("ASAN_OPTIONS", "UBSAN_OPTIONS", "LD_LIBRARY_PATH"):
+        for name in ("ASAN_OPTIONS", "UBSAN_OPTIONS", "LSAN_OPTIONS", "LD_LIBRARY_PATH"):
             if name in os.environ:
                 env[name] = os.environ[name]
         done = subprocess.run(["sh", "-c", script], cwd=scratch, env=env, text=True,

@@ -16,7 +16,7 @@
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 #ifndef LEV_FUZZER
-enum { CUTS = 200, FLIPS = 300, FILE_MAX = 1 << 20 };
+enum { CUTS = 24, FLIPS = 40, FILE_MAX = 1 << 20 }; /* a few seconds a corpus */
 
 static long runs;
 

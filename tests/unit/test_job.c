@@ -86,7 +86,7 @@ static void mistakes_are_named_with_their_place(void **state)
     (void)state;
     refuse("", "job.json:1:1", "not valid JSON");
     refuse("{}", "job.json:1:1", "\"levigate\" is missing");
-    refuse(JOB(FACE(DEPTH, RA) ",\"colour\":1"), "job.json:4:81", "colour");
+    refuse(JOB(FACE(DEPTH, RA) ",\"colour\":1"), "job.json:4:68", "colour");
     refuse("{\"levigate\":2,\"name\":\"t\"}", "job.json:1:13", "from 1 to 1");
     refuse(JOB("\"name\":\"Front Plate\""), "job.json:2:18", "small letters");
     refuse(JOB("\"name\":\"a\",\"material\":\"brasss_260\",\"area_mm2\":1,"
@@ -104,15 +104,15 @@ static void mistakes_are_named_with_their_place(void **state)
     refuse(JOB(FACE("\"kind\":\"depth\",\"how\":\"nail\"", RA)), "job.json:3:9",
            "\"depth_um\" is missing");
     refuse(JOB(FACE("\"kind\":\"grit\",\"system\":\"P\",\"label\":\"P225\"", RA)),
-           "job.json:3:46", "P220");
+           "job.json:3:45", "P220");
     refuse(JOB(FACE(DEPTH, "\"kind\":\"look\",\"look\":\"satn\"")), "job.json:4:32",
            "did you mean \"satin\"");
     refuse(JOB(FACE(DEPTH,
                     "\"kind\":\"class\",\"standard\":\"ISO 1302\",\"class\":\"N55\"")),
            "job.json:4:56", "no class");
-    refuse(JOB(FACE(DEPTH, RA) "},{" FACE(DEPTH, RA)), "job.json:4:87", "stands twice");
-    refuse(JOB(FACE(DEPTH, RA) ",\"drives\":[\"robot\"]"), "job.json:4:91", "no drive");
-    refuse(JOB(FACE(DEPTH, RA) ",\"hold\":null"), "job.json:4:88", "null");
+    refuse(JOB(FACE(DEPTH, RA) "},{" FACE(DEPTH, RA)), "job.json:4:77", "stands twice");
+    refuse(JOB(FACE(DEPTH, RA) ",\"drives\":[\"robot\"]"), "job.json:4:78", "no drive");
+    refuse(JOB(FACE(DEPTH, RA) ",\"hold\":null"), "job.json:4:75", "null");
 }
 
 static void a_file_cut_anywhere_is_refused(void **state)
