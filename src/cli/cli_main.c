@@ -16,6 +16,8 @@ static const struct {
     lev_verb_run *run;
 } VERBS[] = {
     {"chart", lev_cmd_chart},
+    {"grit", lev_cmd_grit},
+    {"material", lev_cmd_material},
 };
 
 static void show_params(lev_text *t, const char *verb)
