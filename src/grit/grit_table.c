@@ -22,7 +22,7 @@ double lev_grit_default(const char *id, lev_mark *mark)
             return lev_tab_grit_default[i].value;
         }
     }
-    assert(!"a default of data/grit/defaults.csv is missing");
+    assert(false && "a default of data/grit/defaults.csv is missing");
     return NAN;
 }
 
