@@ -195,9 +195,9 @@ static lev_status unknown(const char *asked, const char *name, lev_error *err)
                         asked);
     return lev_fail(err, LEV_E_UNKNOWN,
                     "no material is called \"%.80s\"; nearest: %s%s%s%s%s", asked,
-                    lev_tab_material[best[0]].name, n > 1 ? "; " : "",
-                    n > 1 ? lev_tab_material[best[1]].name : "", n > 2 ? "; " : "",
-                    n > 2 ? lev_tab_material[best[2]].name : "");
+                    lev_tab_material[best[0]].id, n > 1 ? "; " : "",
+                    n > 1 ? lev_tab_material[best[1]].id : "", n > 2 ? "; " : "",
+                    n > 2 ? lev_tab_material[best[2]].id : "");
 }
 
 lev_status lev_material_read(const char *name, lev_material_reading *out,
