@@ -1,0 +1,2 @@
+# a chart without a place to write is refused
+$L chart

@@ -1,0 +1,2 @@
+# a folder that is not there is one clear line
+$L chart -o nowhere/chart.pdf

@@ -1,0 +1,2 @@
+# an aught number means three things
+$L grit 4/0

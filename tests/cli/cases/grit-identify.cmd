@@ -1,0 +1,2 @@
+# bench tests narrow an unmarked abrasive
+$L grit --identify like=P220 grains=not-seen

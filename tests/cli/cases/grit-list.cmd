@@ -1,0 +1,2 @@
+# all systems are listed
+$L grit --list

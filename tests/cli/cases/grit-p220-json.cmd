@@ -1,0 +1,2 @@
+# a P grit as JSON by the contract
+$L grit P220 --json

@@ -1,0 +1,2 @@
+# an unknown marking brings the nearest
+$L grit P225

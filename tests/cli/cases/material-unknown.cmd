@@ -1,0 +1,2 @@
+# an unknown material brings the nearest ids
+$L material brasss_260
