@@ -1,0 +1,276 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The four dynamic programs behind the lower bounds. See plan_bound.h.
+ *
+ * A cell stands for its lower edge: a state is never behind the cell it is counted in.
+ * A step that lowers a measure by d cells is charged the least level that can reach the
+ * upper edge of the cell d below, so for the plain measures the price of d is the same
+ * everywhere and a step is one (min, +) convolution. Marks fall at a pace that depends on
+ * where they are; their prices are looked up pair by pair. */
+#include "plan_bound.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "mem.h"
+
+/* Rounding of the cell arithmetic itself, in cells. */
+#define CELL_SLACK 1e-7
+
+static int32_t *after_row(const plan_bound *b, int size_class, int k, int measure)
+{
+    const ptrdiff_t row = ((ptrdiff_t)(size_class + 1) * LEV_PLAN_GOALS + k);
+    return b->after + (row * PLAN_MEASURES + measure) * PLAN_CELLS;
+}
+
+static int cell_of(const plan_bound *b, int measure, int32_t short_need,
+                   int32_t long_need)
+{
+    const double x =
+        (b->weight[measure][0] * short_need + b->weight[measure][1] * long_need) *
+        b->per_cell[measure];
+    const int c = (int)(x - CELL_SLACK);
+    return c < PLAN_CELLS ? c : PLAN_CELLS - 1;
+}
+
+plan_cells plan_bound_cells(const plan_bound *b, const plan_state *s)
+{
+    plan_cells at = {{0}};
+    for (int i = 0; i < PLAN_MARK_MEASURE; i++)
+        at.at[i] = (short)cell_of(b, i, s->need[0], s->need[1]);
+    int deepest = 0;
+    for (int q = 0; q < b->p->marks; q++)
+        deepest = s->mark[q] > deepest ? s->mark[q] : deepest;
+    at.at[PLAN_MARK_MEASURE] = (short)(deepest / b->mark_step);
+    return at;
+}
+
+int32_t plan_bound_after(const plan_bound *b, int size_class, int k, plan_cells at)
+{
+    int32_t most = 0;
+    for (int i = 0; i < PLAN_MEASURES; i++) {
+        const int32_t x = after_row(b, size_class, k, i)[at.at[i]];
+        most = x > most ? x : most;
+    }
+    return most;
+}
+
+static bool ends_here(const plan_bound *b, int j)
+{
+    return b->p->t->last[j].allowed && b->p->size_class[j] == b->size_class;
+}
+
+/* The least need of option j over the last options of the group. */
+static int32_t least_need(const plan_bound *b, int k, int j)
+{
+    const plan_problem *p = b->p;
+    int32_t least = PLAN_NEED_MAX;
+    if (p->size_class[j] == b->size_class)
+        return 0;
+    for (int l = 0; l < b->end; l++)
+        if (ends_here(b, l) && p->usable[l]) {
+            const int32_t x = p->need[k][(ptrdiff_t)l * p->n + j];
+            least = x < least ? x : least;
+        }
+    return least;
+}
+
+static int32_t cost_of(const plan_bound *b, int j, int k, int level)
+{
+    const plan_problem *p = b->p;
+    if (level > p->levels)
+        return PLAN_INF;
+    if (k < 2)
+        return p->cost[k][(ptrdiff_t)j * p->levels + level - 1];
+    return k == LEV_PLAN_REMOVAL ? level : 1;
+}
+
+/* Weights and cells: the largest need of any texture or start must fit. */
+static void choose_cells(plan_bound *b)
+{
+    const plan_problem *p = b->p;
+    int32_t most[2] = {1, 1};
+    for (int l = 0; l < b->end; l++) {
+        if (!ends_here(b, l))
+            continue;
+        for (int k = 0; k < 2; k++) {
+            const int32_t *row = p->need[k] + (ptrdiff_t)l * p->n;
+            most[k] = p->start[k][l] > most[k] ? p->start[k][l] : most[k];
+            for (int i = 0; i < l && p->size_class[i] < b->size_class; i++)
+                if (p->usable[i] && row[i] < PLAN_NEED_MAX && row[i] > most[k])
+                    most[k] = row[i];
+        }
+    }
+    const double share[3][2] = {{1.0, 0.0}, {0.0, 1.0}, {0.5, 0.5}};
+    for (int i = 0; i < 3; i++) {
+        for (int k = 0; k < 2; k++)
+            b->weight[i][k] = share[i][k] / most[k];
+        b->per_cell[i] = PLAN_CELLS - 1;
+    }
+    b->mark_step = (p->grid + PLAN_CELLS - 1) / PLAN_CELLS;
+    b->mark_end = 0;
+    for (int l = 0; l < b->end; l++)
+        if (ends_here(b, l) && p->mark_end[l] > b->mark_end)
+            b->mark_end = p->mark_end[l];
+    b->mark_tail = p->marks > 0 ? (double)INFINITY : 0.0;
+    for (int q = 0; q < p->marks; q++)
+        b->mark_tail = fmin(b->mark_tail, p->t->mark[q].tail);
+}
+
+static int level_for(double levels, int least)
+{
+    const double m = levels < 1e6 ? ceil(levels - CELL_SLACK) : 1e6;
+    return m > least ? (int)m : least;
+}
+
+/* Levels of option j that lower a plain measure by 0, 1, ... cells. */
+static void plain_levels(const plan_bound *b, int measure, int j, int level[PLAN_CELLS])
+{
+    const plan_problem *p = b->p;
+    const double gain = (b->weight[measure][0] * p->gather[0][j] +
+                         b->weight[measure][1] * p->gather[1][j]) *
+                        b->per_cell[measure];
+    level[0] = p->min_level[j];
+    for (int d = 1; d < PLAN_CELLS; d++) {
+        /* One need is cut off at its floor before the other: nothing falls faster. */
+        const double cells = d - 1 > 0 ? (d - 1) * (1.0 - CELL_SLACK) : 0.0;
+        level[d] = gain > 0.0 ? level_for(cells / gain, p->min_level[j]) : 1 << 20;
+    }
+}
+
+static void plain_step(const plan_bound *b, int k, int j, const int level[PLAN_CELLS],
+                       const int32_t rest[PLAN_CELLS], int32_t out[PLAN_CELLS])
+{
+    for (int c = 0; c < PLAN_CELLS; c++)
+        out[c] = PLAN_INF;
+    for (int d = 0; d < PLAN_CELLS; d++) {
+        const int32_t price = cost_of(b, j, k, level[d]);
+        if (price >= PLAN_INF)
+            break;
+        for (int c = d; c < PLAN_CELLS; c++) {
+            const int32_t x = price + rest[c - d];
+            out[c] = x < out[c] ? x : out[c];
+        }
+    }
+}
+
+/* Levels of option j that bring a mark from cell c down to cell d at [c][d]. */
+static void mark_levels(const plan_bound *b, int j, int level[PLAN_CELLS][PLAN_CELLS])
+{
+    const plan_problem *p = b->p;
+    const double rho = p->t->option[j].rho_um, unit = p->t->unit_um;
+    for (int c = 0; c < PLAN_CELLS; c++) {
+        level[c][c] = p->min_level[j];
+        const int from = c * b->mark_step < p->grid ? c * b->mark_step : p->grid - 1;
+        for (int d = 0; d < c; d++) {
+            const int edge = (d + 1) * b->mark_step - 1;
+            const int to = edge < p->grid ? edge : p->grid - 1;
+            const double depth = rho * (p->grid_ln[from] - p->grid_ln[to]) +
+                                 b->mark_tail * (p->grid_um[from] - p->grid_um[to]);
+            level[c][d] = level_for(depth / unit * (1.0 - 1e-9), p->min_level[j]);
+        }
+    }
+}
+
+static void mark_step(const plan_bound *b, int k, int j,
+                      int level[PLAN_CELLS][PLAN_CELLS], const int32_t rest[PLAN_CELLS],
+                      int32_t out[PLAN_CELLS])
+{
+    for (int c = 0; c < PLAN_CELLS; c++) {
+        out[c] = PLAN_INF;
+        for (int d = c; d >= 0; d--) {
+            const int32_t price = cost_of(b, j, k, level[c][d]);
+            if (price >= out[c])
+                break;
+            const int32_t x = price + rest[d];
+            out[c] = x < out[c] ? x : out[c];
+        }
+    }
+}
+
+/* What is left to pay after option j, by cell: its own texture lifts the need. */
+static void rest_after(const plan_bound *b, int k, int measure, int j,
+                       int32_t rest[PLAN_CELLS])
+{
+    const int32_t *row = after_row(b, b->p->size_class[j], k, measure);
+    if (ends_here(b, j)) {
+        for (int c = 0; c < PLAN_CELLS; c++)
+            rest[c] = PLAN_INF;
+        const int clear =
+            measure == PLAN_MARK_MEASURE ? b->mark_end / b->mark_step : 0;
+        for (int c = 0; c <= clear && c < PLAN_CELLS; c++)
+            rest[c] = 0;
+        return;
+    }
+    int floor_cell = 0;
+    if (measure != PLAN_MARK_MEASURE)
+        floor_cell = cell_of(b, measure, least_need(b, 0, j), least_need(b, 1, j));
+    for (int c = 0; c < PLAN_CELLS; c++)
+        rest[c] = row[c > floor_cell ? c : floor_cell];
+}
+
+static void take_option(plan_bound *b, int j, int32_t *best)
+{
+    const plan_problem *p = b->p;
+    int plain[PLAN_CELLS], mark[PLAN_CELLS][PLAN_CELLS];
+    int32_t rest[PLAN_CELLS], out[PLAN_CELLS];
+    for (int i = 0; i < PLAN_MEASURES; i++) {
+        const bool is_mark = i == PLAN_MARK_MEASURE;
+        if (is_mark && p->marks == 0)
+            continue;
+        if (is_mark)
+            mark_levels(b, j, mark);
+        else
+            plain_levels(b, i, j, plain);
+        for (int k = 0; k < LEV_PLAN_GOALS; k++) {
+            rest_after(b, k, i, j, rest);
+            if (is_mark)
+                mark_step(b, k, j, mark, rest, out);
+            else
+                plain_step(b, k, j, plain, rest, out);
+            const ptrdiff_t row = ((ptrdiff_t)k * PLAN_MEASURES + i) * PLAN_CELLS;
+            for (int c = 0; c < PLAN_CELLS; c++) {
+                const int32_t x = out[c] < PLAN_INF ? out[c] : PLAN_INF;
+                b->before[(row + c) * p->n + j] = x;
+                best[row + c] = x < best[row + c] ? x : best[row + c];
+            }
+        }
+    }
+}
+
+lev_status plan_bound_init(plan_bound *b, const plan_problem *p, int size_class,
+                           lev_error *err)
+{
+    lev_status st = LEV_OK;
+    const size_t block = (size_t)LEV_PLAN_GOALS * PLAN_MEASURES * PLAN_CELLS;
+    int32_t best[LEV_PLAN_GOALS * PLAN_MEASURES * PLAN_CELLS];
+    *b = (plan_bound){.p = p, .size_class = size_class, .end = p->class_end[size_class]};
+    LEV_TRY(lev_mem_new((size_t)(size_class + 2) * block, sizeof(int32_t),
+                        (void **)&b->after, err));
+    LEV_TRY(lev_mem_new(block * (size_t)p->n, sizeof(int32_t), (void **)&b->before, err));
+    choose_cells(b);
+    for (size_t i = 0; i < block; i++)
+        best[i] = (int)(i / PLAN_CELLS) % PLAN_MEASURES == PLAN_MARK_MEASURE &&
+                          p->marks == 0
+                      ? 0
+                      : PLAN_INF;
+    for (int c = size_class; c >= -1; c--) {
+        memcpy(after_row(b, c, 0, 0), best, sizeof best);
+        if (c < 0)
+            break;
+        const int from = c > 0 ? p->class_end[c - 1] : 0;
+        for (int j = from; j < p->class_end[c]; j++)
+            if (p->usable[j] && (c < size_class || ends_here(b, j)))
+                take_option(b, j, best);
+    }
+out:
+    return st;
+}
+
+void plan_bound_release(plan_bound *b)
+{
+    if (b == NULL)
+        return;
+    lev_mem_free(b->after);
+    lev_mem_free(b->before);
+    *b = (plan_bound){0};
+}

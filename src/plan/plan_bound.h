@@ -1,0 +1,56 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Lower bounds of what is still to pay.
+ *
+ * One bound serves a group of last options of equal size. Each of four measures (short,
+ * long, both in equal shares, deepest mark) is followed alone through an exact dynamic
+ * program on PLAN_CELLS cells, always rounded in favour of the ladder; whatever the
+ * other measures and the arcs forbid is allowed there, so no ladder costs less. */
+#ifndef PLAN_BOUND_H
+#define PLAN_BOUND_H
+
+#include "plan_table.h"
+
+enum { PLAN_CELLS = 64, PLAN_MEASURES = 4, PLAN_MARK_MEASURE = 3 };
+
+typedef struct plan_cells {
+    short at[PLAN_MEASURES];
+} plan_cells;
+
+typedef struct plan_bound {
+    const plan_problem *p;
+    int size_class;          /* of the last options of this group */
+    int end;                 /* options 0 .. end - 1 come into play */
+    double weight[3][2];     /* shares of short and long need in each measure */
+    double per_cell[3];      /* cells for a need of 1 */
+    int mark_step;           /* grid amplitudes in one cell */
+    int mark_end;            /* largest amplitude any of the group may leave */
+    double mark_tail;        /* least tail of any kind of mark */
+    int32_t *after;  /* [classes][costs][measures][cells]: rest after a step of it */
+    int32_t *before; /* [costs][measures][cells][n]: rest with option as the next step */
+} plan_bound;
+
+/** Build the bounds for the allowed last options of one class. */
+lev_status plan_bound_init(plan_bound *b, const plan_problem *p, int size_class,
+                           lev_error *err);
+void plan_bound_release(plan_bound *b);
+
+/** The cells a state falls into. */
+plan_cells plan_bound_cells(const plan_bound *b, const plan_state *s);
+
+/** Least rest of cost k after a step of this class (-1: before the first). */
+int32_t plan_bound_after(const plan_bound *b, int size_class, int k, plan_cells at);
+
+/** Least rest of cost k when option j is the next step. */
+static inline int32_t plan_bound_before(const plan_bound *b, int j, int k,
+                                        plan_cells at)
+{
+    int32_t most = 0;
+    for (int i = 0; i < PLAN_MEASURES; i++) {
+        const ptrdiff_t row = ((ptrdiff_t)k * PLAN_MEASURES + i) * PLAN_CELLS + at.at[i];
+        const int32_t x = b->before[row * b->p->n + j];
+        most = x > most ? x : most;
+    }
+    return most;
+}
+
+#endif

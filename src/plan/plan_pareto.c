@@ -1,0 +1,136 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The exact front of time, money, removal and steps. It is seeded with the optimum of
+ * each goal; after that a label survives only while no vector found covers the bound of
+ * all ladders through it, so what is left at the end is the whole front. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "levigate/note.h"
+#include "mem.h"
+#include "plan_search.h"
+
+bool plan_vectors_cover(const plan_vectors *v, const int32_t *cost)
+{
+    for (ptrdiff_t i = 0; i < v->n; i++)
+        if (plan_covers(v->cost[i], cost))
+            return true;
+    return false;
+}
+
+static lev_status make_room(plan_vectors *v, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    if (v->n < v->cap)
+        return LEV_OK;
+    const ptrdiff_t cap = v->cap > 0 ? 2 * v->cap : 32;
+    LEV_TRY(lev_mem_grow((void **)&v->cost, (size_t)v->cap, (size_t)cap,
+                         sizeof *v->cost, err));
+    LEV_TRY(lev_mem_grow((void **)&v->ladder, (size_t)v->cap, (size_t)cap,
+                         sizeof *v->ladder, err));
+    v->cap = cap;
+out:
+    return st;
+}
+
+lev_status plan_vectors_add(plan_vectors *v, const int32_t *cost,
+                            const lev_plan_ladder *ladder, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    if (plan_vectors_cover(v, cost))
+        return LEV_OK;
+    LEV_TRY(make_room(v, err));
+    ptrdiff_t kept = 0;
+    for (ptrdiff_t i = 0; i < v->n; i++) {
+        if (plan_covers(cost, v->cost[i]))
+            continue;
+        if (kept != i) {
+            memcpy(v->cost[kept], v->cost[i], sizeof *v->cost);
+            v->ladder[kept] = v->ladder[i];
+        }
+        kept++;
+    }
+    memcpy(v->cost[kept], cost, sizeof *v->cost);
+    v->ladder[kept] = *ladder;
+    v->n = kept + 1;
+out:
+    return st;
+}
+
+void plan_vectors_release(plan_vectors *v)
+{
+    lev_mem_free(v->cost);
+    lev_mem_free(v->ladder);
+    *v = (plan_vectors){0};
+}
+
+static int by_figures(const void *a, const void *b)
+{
+    const lev_plan_ladder *x = a, *y = b;
+    const double fx[] = {x->time_s, x->money, x->remove_um, x->n};
+    const double fy[] = {y->time_s, y->money, y->remove_um, y->n};
+    for (int k = 0; k < 4; k++)
+        if (fx[k] < fy[k] || fx[k] > fy[k])
+            return fx[k] < fy[k] ? -1 : 1;
+    return 0;
+}
+
+void plan_vectors_take(plan_vectors *v, lev_plan_front *out)
+{
+    if (v->n > 0)
+        qsort(v->ladder, (size_t)v->n, sizeof *v->ladder, by_figures);
+    out->n = v->n;
+    out->ladder = v->ladder;
+    v->ladder = NULL;
+    plan_vectors_release(v);
+}
+
+static lev_status seed(plan_search *s, const plan_groups *g, plan_vectors *v,
+                       lev_error *err)
+{
+    lev_status st = LEV_OK;
+    for (int goal = 0; goal < LEV_PLAN_GOALS; goal++) {
+        lev_plan_ladder ladder;
+        LEV_TRY(plan_solve_groups(s, g, goal, &ladder, err));
+        if (ladder.n > 0)
+            LEV_TRY(plan_vectors_add(v, s->best, &ladder, err));
+    }
+out:
+    return st;
+}
+
+lev_status lev_plan_pareto(const lev_plan_table *t, const lev_plan_limits *limits,
+                           lev_plan_front *out, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    plan_problem p = {0};
+    plan_groups g = {0};
+    plan_search s = {0};
+    plan_vectors v = {0};
+    LEV_TRY(plan_problem_init(&p, t, err));
+    plan_problem_prune(&p);
+    LEV_TRY(plan_groups_init(&g, &p, err));
+    LEV_TRY(plan_search_init(&s, &p, limits, err));
+    LEV_TRY(seed(&s, &g, &v, err));
+    bool cut = s.cut;
+    s.goal = PLAN_FRONT;
+    s.front = &v;
+    s.with_budget = p.budget < INT64_MAX;
+    s.cut = false;
+    LEV_TRY(plan_solve_front(&s, &g, err));
+    *out = (lev_plan_front){.notes = s.cut || cut ? LEV_NOTE_NOT_EXACT : 0};
+    plan_vectors_take(&v, out);
+out:
+    plan_vectors_release(&v);
+    plan_search_release(&s);
+    plan_groups_release(&g);
+    plan_problem_release(&p);
+    return st;
+}
+
+void lev_plan_front_release(lev_plan_front *front)
+{
+    if (front == NULL)
+        return;
+    lev_mem_free(front->ladder);
+    *front = (lev_plan_front){0};
+}

@@ -1,0 +1,86 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Partial ladders (labels), kept best first, each dropped as soon as another label or
+ * the bound shows that it cannot matter. One engine serves a single goal and the front:
+ * they differ in what "cannot matter" means. */
+#ifndef PLAN_SEARCH_H
+#define PLAN_SEARCH_H
+
+#include "plan_bound.h"
+
+enum { PLAN_FRONT = LEV_PLAN_GOALS }; /* as a goal: all four figures at once */
+
+typedef struct plan_label {
+    plan_state s;
+    int32_t parent; /* label before, -1: the start */
+    int32_t next;   /* next label that stands at the same last and option, -1: none */
+    int16_t option; /* -1: the start */
+    int16_t level;
+    int16_t last;
+    bool dead; /* another label covers it */
+} plan_label;
+
+typedef struct plan_entry {
+    int64_t key;
+    int32_t label;
+} plan_entry;
+
+/* The vectors found so far, none covering another. */
+typedef struct plan_vectors {
+    int32_t (*cost)[LEV_PLAN_GOALS];
+    lev_plan_ladder *ladder;
+    ptrdiff_t n, cap;
+} plan_vectors;
+
+typedef struct plan_search {
+    const plan_problem *p;
+    const lev_plan_limits *limits;
+    const plan_bound *b;
+    int goal;         /* lev_plan_goal or PLAN_FRONT */
+    int haste;        /* how often the bound counts in the order; 1 = plain best first */
+    bool with_budget; /* the budget is a rule and counts in dominance */
+    ptrdiff_t most;   /* labels after which to stop */
+    bool cut;         /* stopped there */
+    plan_label *label;
+    ptrdiff_t n, cap, told;
+    plan_entry *heap;
+    ptrdiff_t heap_n, heap_cap;
+    int32_t *head; /* [n options] first label of each option, for one last option */
+    bool found;
+    int32_t best[LEV_PLAN_GOALS]; /* figures of the best ladder, when found */
+    lev_plan_ladder ladder;
+    plan_vectors *front;          /* for PLAN_FRONT */
+} plan_search;
+
+/** Room for a search over p; release with plan_search_release also after a failure. */
+lev_status plan_search_init(plan_search *s, const plan_problem *p,
+                            const lev_plan_limits *limits, lev_error *err);
+void plan_search_release(plan_search *s);
+
+/** Search all ladders that end with option l, under the bounds b of its group. */
+lev_status plan_search_last(plan_search *s, const plan_bound *b, int l, lev_error *err);
+
+/** Offer a vector to the front; no-op when it is covered. */
+lev_status plan_vectors_add(plan_vectors *v, const int32_t *cost,
+                            const lev_plan_ladder *ladder, lev_error *err);
+bool plan_vectors_cover(const plan_vectors *v, const int32_t *cost);
+/** Hand the ladders over, sorted by their figures; v is empty afterwards. */
+void plan_vectors_take(plan_vectors *v, lev_plan_front *out);
+void plan_vectors_release(plan_vectors *v);
+
+/* The bounds of every group of last options, cheapest group first. */
+typedef struct plan_groups {
+    int n;
+    plan_bound *bound; /* [n] */
+} plan_groups;
+
+lev_status plan_groups_init(plan_groups *g, const plan_problem *p, lev_error *err);
+void plan_groups_release(plan_groups *g);
+
+/** The best ladder for a goal, given the bounds; s is used afresh. */
+lev_status plan_solve_groups(plan_search *s, const plan_groups *g, int goal,
+                             lev_plan_ladder *out, lev_error *err);
+
+/** Search on until s->front holds every vector that nothing covers. */
+lev_status plan_solve_front(plan_search *s, const plan_groups *g, lev_error *err);
+
+#endif

@@ -1,0 +1,184 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The driver: groups of last options, cheapest bound first; a hasty search for a first
+ * ladder, then the full one; the budget only where it binds. */
+#include "plan_search.h"
+
+#include <string.h>
+
+#include "levigate/note.h"
+#include "mem.h"
+
+enum { HASTE = 3, HASTY_LABELS = 3000 };
+
+static int32_t root_bound(const plan_bound *b, int goal)
+{
+    int32_t least = PLAN_INF;
+    for (int l = 0; l < b->end; l++) {
+        if (!b->p->t->last[l].allowed || !b->p->usable[l] ||
+            b->p->size_class[l] != b->size_class)
+            continue;
+        const plan_state s = plan_begin(b->p, l);
+        const int32_t x = plan_bound_after(b, -1, goal, plan_bound_cells(b, &s));
+        least = x < least ? x : least;
+    }
+    return least;
+}
+
+static bool has_last(const plan_problem *p, int size_class)
+{
+    for (int l = 0; l < p->n; l++)
+        if (p->size_class[l] == size_class && p->usable[l] && p->t->last[l].allowed)
+            return true;
+    return false;
+}
+
+lev_status plan_groups_init(plan_groups *g, const plan_problem *p, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    *g = (plan_groups){0};
+    LEV_TRY(lev_mem_new((size_t)p->classes, sizeof *g->bound, (void **)&g->bound, err));
+    for (int c = 0; c < p->classes; c++)
+        if (has_last(p, c)) {
+            g->n++; /* counted first: released also when half built */
+            LEV_TRY(plan_bound_init(g->bound + g->n - 1, p, c, err));
+        }
+out:
+    return st;
+}
+
+void plan_groups_release(plan_groups *g)
+{
+    if (g == NULL)
+        return;
+    for (int i = 0; i < g->n; i++)
+        plan_bound_release(g->bound + i);
+    lev_mem_free(g->bound);
+    *g = (plan_groups){0};
+}
+
+static lev_status search_group(plan_search *s, const plan_bound *b, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    for (int l = 0; l < b->end; l++)
+        if (s->p->t->last[l].allowed && s->p->usable[l] &&
+            s->p->size_class[l] == b->size_class)
+            LEV_TRY(plan_search_last(s, b, l, err));
+out:
+    return st;
+}
+
+/* One pass over all groups in the order of their bounds. */
+static lev_status search_all(plan_search *s, const plan_groups *g, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    bool done[LEV_PLAN_STEPS] = {false};
+    const int key = s->goal == PLAN_FRONT ? LEV_PLAN_TIME : s->goal;
+    for (int turn = 0; turn < g->n; turn++) {
+        int best = -1;
+        int32_t least = PLAN_INF;
+        for (int i = 0; i < g->n; i++) {
+            const int32_t x = done[i] ? PLAN_INF : root_bound(g->bound + i, key);
+            if (x < least) {
+                least = x;
+                best = i;
+            }
+        }
+        if (best < 0)
+            break;
+        done[best] = true;
+        LEV_TRY(search_group(s, g->bound + best, err));
+    }
+out:
+    return st;
+}
+
+lev_status plan_solve_front(plan_search *s, const plan_groups *g, lev_error *err)
+{
+    return search_all(s, g, err);
+}
+
+static lev_status hasty_then_full(plan_search *s, const plan_groups *g, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    const ptrdiff_t most = s->most;
+    s->haste = HASTE;
+    s->most = most < HASTY_LABELS ? most : HASTY_LABELS;
+    LEV_TRY(search_all(s, g, err));
+    s->haste = 1;
+    s->most = most;
+    s->cut = false;
+    LEV_TRY(search_all(s, g, err));
+out:
+    return st;
+}
+
+static bool keeps_budget(const plan_search *s)
+{
+    int64_t used = 0;
+    for (int k = 0; k < s->ladder.n; k++)
+        used += (int64_t)s->p->edge[s->ladder.move[k].option] * s->ladder.move[k].level;
+    return used <= s->p->budget;
+}
+
+lev_status plan_solve_groups(plan_search *s, const plan_groups *g, int goal,
+                             lev_plan_ladder *out, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    s->goal = goal;
+    s->found = false;
+    s->cut = false;
+    s->with_budget = false;
+    LEV_TRY(hasty_then_full(s, g, err));
+    /* Without the rule the optimum is no dearer: if it keeps the rule it is the answer. */
+    if (s->found && !keeps_budget(s)) {
+        s->found = false;
+        s->with_budget = true;
+        LEV_TRY(hasty_then_full(s, g, err));
+    }
+    *out = s->found ? s->ladder : (lev_plan_ladder){0};
+    out->notes = s->cut ? LEV_NOTE_NOT_EXACT : 0;
+out:
+    return st;
+}
+
+static lev_status solve_goals(const lev_plan_table *t, const lev_plan_limits *limits,
+                              int first, int end, lev_plan_ladder *out, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    plan_problem p = {0};
+    plan_groups g = {0};
+    plan_search s = {0};
+    LEV_TRY(plan_problem_init(&p, t, err));
+    plan_problem_prune(&p);
+    LEV_TRY(plan_groups_init(&g, &p, err));
+    LEV_TRY(plan_search_init(&s, &p, limits, err));
+    for (int goal = first; goal < end; goal++)
+        LEV_TRY(plan_solve_groups(&s, &g, goal, out + goal - first, err));
+out:
+    plan_search_release(&s);
+    plan_groups_release(&g);
+    plan_problem_release(&p);
+    return st;
+}
+
+lev_status lev_plan_solve(const lev_plan_table *t, lev_plan_goal goal,
+                          const lev_plan_limits *limits, lev_plan_ladder *out,
+                          lev_error *err)
+{
+    lev_plan_ladder ladder = {0};
+    const lev_status st =
+        solve_goals(t, limits, (int)goal, (int)goal + 1, &ladder, err);
+    if (st >= 0)
+        *out = ladder;
+    return st;
+}
+
+lev_status lev_plan_solve_all(const lev_plan_table *t, const lev_plan_limits *limits,
+                              lev_plan_ladder out[LEV_PLAN_GOALS], lev_error *err)
+{
+    lev_plan_ladder ladder[LEV_PLAN_GOALS] = {{0}};
+    const lev_status st = solve_goals(t, limits, 0, LEV_PLAN_GOALS, ladder, err);
+    if (st >= 0)
+        memcpy(out, ladder, sizeof ladder);
+    return st;
+}
