@@ -34,19 +34,38 @@ static int cell_of(const plan_bound *b, int measure, int32_t short_need,
 
 plan_cells plan_bound_cells(const plan_bound *b, const plan_state *s)
 {
-    plan_cells at = {{0}};
+    plan_cells at = {.mark = 0};
     for (int i = 0; i < PLAN_MARK_MEASURE; i++)
         at.at[i] = (short)cell_of(b, i, s->need[0], s->need[1]);
     int deepest = 0;
     for (int q = 0; q < b->p->marks; q++)
         deepest = s->mark[q] > deepest ? s->mark[q] : deepest;
     at.at[PLAN_MARK_MEASURE] = (short)(deepest / b->mark_step);
+    at.mark = (short)deepest;
+    at.need[0] = s->need[0];
+    at.need[1] = s->need[1];
     return at;
+}
+
+/* Levels still to remove, measure by measure at the best pace. */
+static int32_t least_levels(const plan_bound *b, int size_class, plan_cells at)
+{
+    const plan_problem *p = b->p;
+    const plan_pace *pace = b->pace + size_class + 1;
+    double most = fmax(at.need[0] * pace->levels_per_need[0],
+                       at.need[1] * pace->levels_per_need[1]);
+    if (at.mark > b->mark_end) {
+        const double ln = p->grid_ln[at.mark] - p->grid_ln[b->mark_end];
+        const double um = p->grid_um[at.mark] - p->grid_um[b->mark_end];
+        most = fmax(most, ln * pace->rho_levels + um * b->tail_levels);
+    }
+    return most < PLAN_INF ? (int32_t)ceil(most * (1.0 - 1e-9) - 1e-9) : PLAN_INF;
 }
 
 int32_t plan_bound_after(const plan_bound *b, int size_class, int k, plan_cells at)
 {
-    int32_t most = 0;
+    int32_t most =
+        k == LEV_PLAN_REMOVAL ? least_levels(b, size_class, at) : 0;
     for (int i = 0; i < PLAN_MEASURES; i++) {
         const int32_t x = after_row(b, size_class, k, i)[at.at[i]];
         most = x > most ? x : most;
@@ -54,9 +73,10 @@ int32_t plan_bound_after(const plan_bound *b, int size_class, int k, plan_cells 
     return most;
 }
 
-static bool ends_here(const plan_bound *b, int j)
+bool plan_is_last_of(const plan_bound *b, int l)
 {
-    return b->p->t->last[j].allowed && b->p->size_class[j] == b->size_class;
+    return b->p->t->last[l].allowed && b->p->usable[l] &&
+           b->p->size_class[l] == b->size_class;
 }
 
 /* The least need of option j over the last options of the group. */
@@ -67,7 +87,7 @@ static int32_t least_need(const plan_bound *b, int k, int j)
     if (p->size_class[j] == b->size_class)
         return 0;
     for (int l = 0; l < b->end; l++)
-        if (ends_here(b, l) && p->usable[l]) {
+        if (plan_is_last_of(b, l)) {
             const int32_t x = p->need[k][(ptrdiff_t)l * p->n + j];
             least = x < least ? x : least;
         }
@@ -90,7 +110,7 @@ static void choose_cells(plan_bound *b)
     const plan_problem *p = b->p;
     int32_t most[2] = {1, 1};
     for (int l = 0; l < b->end; l++) {
-        if (!ends_here(b, l))
+        if (!plan_is_last_of(b, l))
             continue;
         for (int k = 0; k < 2; k++) {
             const int32_t *row = p->need[k] + (ptrdiff_t)l * p->n;
@@ -109,7 +129,7 @@ static void choose_cells(plan_bound *b)
     b->mark_step = (p->grid + PLAN_CELLS - 1) / PLAN_CELLS;
     b->mark_end = 0;
     for (int l = 0; l < b->end; l++)
-        if (ends_here(b, l) && p->mark_end[l] > b->mark_end)
+        if (plan_is_last_of(b, l) && p->mark_end[l] > b->mark_end)
             b->mark_end = p->mark_end[l];
     b->mark_tail = p->marks > 0 ? (double)INFINITY : 0.0;
     for (int q = 0; q < p->marks; q++)
@@ -137,19 +157,31 @@ static void plain_levels(const plan_bound *b, int measure, int j, int level[PLAN
     }
 }
 
+/* out[c] = min(out[c], price + rest[c]): of fixed length, so that it is vectorised. */
+static void lower(int32_t *restrict out, const int32_t *restrict rest, int32_t price)
+{
+    for (int c = 0; c < PLAN_CELLS; c++) {
+        const int32_t x = price + rest[c];
+        out[c] = x < out[c] ? x : out[c];
+    }
+}
+
 static void plain_step(const plan_bound *b, int k, int j, const int level[PLAN_CELLS],
                        const int32_t rest[PLAN_CELLS], int32_t out[PLAN_CELLS])
 {
-    for (int c = 0; c < PLAN_CELLS; c++)
+    int32_t padded[2 * PLAN_CELLS];
+    for (int c = 0; c < PLAN_CELLS; c++) {
+        padded[c] = rest[0]; /* nothing lies below the first cell */
+        padded[PLAN_CELLS + c] = rest[c];
         out[c] = PLAN_INF;
+    }
     for (int d = 0; d < PLAN_CELLS; d++) {
         const int32_t price = cost_of(b, j, k, level[d]);
+        const bool same_level = d + 1 < PLAN_CELLS && level[d + 1] == level[d];
         if (price >= PLAN_INF)
             break;
-        for (int c = d; c < PLAN_CELLS; c++) {
-            const int32_t x = price + rest[c - d];
-            out[c] = x < out[c] ? x : out[c];
-        }
+        if (!same_level) /* the rest falls with d: the last of equal levels is best */
+            lower(out, padded + PLAN_CELLS - d, price);
     }
 }
 
@@ -187,25 +219,34 @@ static void mark_step(const plan_bound *b, int k, int j,
     }
 }
 
-/* What is left to pay after option j, by cell: its own texture lifts the need. */
-static void rest_after(const plan_bound *b, int k, int measure, int j,
+/* The cells of what option j leaves by itself. */
+static plan_cells own_cells(const plan_bound *b, int j)
+{
+    plan_cells at = {.mark = 0};
+    const int32_t short_need = least_need(b, 0, j), long_need = least_need(b, 1, j);
+    for (int i = 0; i < PLAN_MARK_MEASURE; i++)
+        at.at[i] = (short)cell_of(b, i, short_need, long_need);
+    at.need[0] = short_need;
+    at.need[1] = long_need;
+    return at;
+}
+
+/* What is left to pay after option j, by cell. Its own texture lifts the need, in this
+ * measure and in the others: whatever the cell, no less is left than that costs. */
+static void rest_after(const plan_bound *b, int k, int measure, int j, plan_cells own,
                        int32_t rest[PLAN_CELLS])
 {
     const int32_t *row = after_row(b, b->p->size_class[j], k, measure);
-    if (ends_here(b, j)) {
-        for (int c = 0; c < PLAN_CELLS; c++)
-            rest[c] = PLAN_INF;
+    if (plan_is_last_of(b, j)) {
         const int clear =
             measure == PLAN_MARK_MEASURE ? b->mark_end / b->mark_step : 0;
-        for (int c = 0; c <= clear && c < PLAN_CELLS; c++)
-            rest[c] = 0;
+        for (int c = 0; c < PLAN_CELLS; c++)
+            rest[c] = c <= clear ? 0 : PLAN_INF;
         return;
     }
-    int floor_cell = 0;
-    if (measure != PLAN_MARK_MEASURE)
-        floor_cell = cell_of(b, measure, least_need(b, 0, j), least_need(b, 1, j));
+    const int32_t least = plan_bound_after(b, b->p->size_class[j], k, own);
     for (int c = 0; c < PLAN_CELLS; c++)
-        rest[c] = row[c > floor_cell ? c : floor_cell];
+        rest[c] = row[c] > least ? row[c] : least;
 }
 
 static void take_option(plan_bound *b, int j, int32_t *best)
@@ -213,6 +254,7 @@ static void take_option(plan_bound *b, int j, int32_t *best)
     const plan_problem *p = b->p;
     int plain[PLAN_CELLS], mark[PLAN_CELLS][PLAN_CELLS];
     int32_t rest[PLAN_CELLS], out[PLAN_CELLS];
+    const plan_cells own = own_cells(b, j);
     for (int i = 0; i < PLAN_MEASURES; i++) {
         const bool is_mark = i == PLAN_MARK_MEASURE;
         if (is_mark && p->marks == 0)
@@ -222,7 +264,7 @@ static void take_option(plan_bound *b, int j, int32_t *best)
         else
             plain_levels(b, i, j, plain);
         for (int k = 0; k < LEV_PLAN_GOALS; k++) {
-            rest_after(b, k, i, j, rest);
+            rest_after(b, k, i, j, own, rest);
             if (is_mark)
                 mark_step(b, k, j, mark, rest, out);
             else
@@ -237,6 +279,29 @@ static void take_option(plan_bound *b, int j, int32_t *best)
     }
 }
 
+/* From the last options up: what may follow each class. */
+static void find_paces(plan_bound *b)
+{
+    const plan_problem *p = b->p;
+    const double never = 1e12; /* levels: no option gains anything */
+    plan_pace pace = {{never, never}, never};
+    b->tail_levels = b->mark_tail / p->t->unit_um;
+    for (int c = b->size_class; c >= -1; c--) {
+        b->pace[c + 1] = pace;
+        const int from = c > 0 ? p->class_end[c - 1] : 0;
+        for (int j = from; c >= 0 && j < p->class_end[c]; j++) {
+            if (!p->usable[j] || (c == b->size_class && !plan_is_last_of(b, j)))
+                continue;
+            for (int k = 0; k < 2; k++)
+                if (p->gather[k][j] > 0)
+                    pace.levels_per_need[k] =
+                        fmin(pace.levels_per_need[k], 1.0 / p->gather[k][j]);
+            pace.rho_levels =
+                fmin(pace.rho_levels, p->t->option[j].rho_um / p->t->unit_um);
+        }
+    }
+}
+
 lev_status plan_bound_init(plan_bound *b, const plan_problem *p, int size_class,
                            lev_error *err)
 {
@@ -247,7 +312,9 @@ lev_status plan_bound_init(plan_bound *b, const plan_problem *p, int size_class,
     LEV_TRY(lev_mem_new((size_t)(size_class + 2) * block, sizeof(int32_t),
                         (void **)&b->after, err));
     LEV_TRY(lev_mem_new(block * (size_t)p->n, sizeof(int32_t), (void **)&b->before, err));
+    LEV_TRY(lev_mem_new((size_t)size_class + 2, sizeof *b->pace, (void **)&b->pace, err));
     choose_cells(b);
+    find_paces(b);
     for (size_t i = 0; i < block; i++)
         best[i] = (int)(i / PLAN_CELLS) % PLAN_MEASURES == PLAN_MARK_MEASURE &&
                           p->marks == 0
@@ -259,7 +326,7 @@ lev_status plan_bound_init(plan_bound *b, const plan_problem *p, int size_class,
             break;
         const int from = c > 0 ? p->class_end[c - 1] : 0;
         for (int j = from; j < p->class_end[c]; j++)
-            if (p->usable[j] && (c < size_class || ends_here(b, j)))
+            if (p->usable[j] && (c < size_class || plan_is_last_of(b, j)))
                 take_option(b, j, best);
     }
 out:
@@ -272,5 +339,6 @@ void plan_bound_release(plan_bound *b)
         return;
     lev_mem_free(b->after);
     lev_mem_free(b->before);
+    lev_mem_free(b->pace);
     *b = (plan_bound){0};
 }

@@ -12,9 +12,19 @@
 
 enum { PLAN_CELLS = 64, PLAN_MEASURES = 4, PLAN_MARK_MEASURE = 3 };
 
+/* Where a state stands: the cell of each measure, and the measures themselves. */
 typedef struct plan_cells {
     short at[PLAN_MEASURES];
+    short mark;
+    int32_t need[2];
 } plan_cells;
+
+/* The best pace of the steps after one class: with no price for a step, the least depth
+ * is all taken by the option that gains most from it. */
+typedef struct plan_pace {
+    double levels_per_need[2];
+    double rho_levels; /* levels that take a mark down by the factor e, tail apart */
+} plan_pace;
 
 typedef struct plan_bound {
     const plan_problem *p;
@@ -25,6 +35,8 @@ typedef struct plan_bound {
     int mark_step;           /* grid amplitudes in one cell */
     int mark_end;            /* largest amplitude any of the group may leave */
     double mark_tail;        /* least tail of any kind of mark */
+    double tail_levels;      /* levels a mark of 1 um costs besides */
+    plan_pace *pace;         /* [classes + 1] */
     int32_t *after;  /* [classes][costs][measures][cells]: rest after a step of it */
     int32_t *before; /* [costs][measures][cells][n]: rest with option as the next step */
 } plan_bound;
@@ -33,6 +45,9 @@ typedef struct plan_bound {
 lev_status plan_bound_init(plan_bound *b, const plan_problem *p, int size_class,
                            lev_error *err);
 void plan_bound_release(plan_bound *b);
+
+/** Option l is one of the last options these bounds are for. */
+bool plan_is_last_of(const plan_bound *b, int l);
 
 /** The cells a state falls into. */
 plan_cells plan_bound_cells(const plan_bound *b, const plan_state *s);

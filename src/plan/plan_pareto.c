@@ -116,7 +116,7 @@ lev_status lev_plan_pareto(const lev_plan_table *t, const lev_plan_limits *limit
     s.front = &v;
     s.with_budget = p.budget < INT64_MAX;
     s.cut = false;
-    LEV_TRY(plan_solve_front(&s, &g, err));
+    LEV_TRY(plan_search_all(&s, &g, err));
     *out = (lev_plan_front){.notes = s.cut || cut ? LEV_NOTE_NOT_EXACT : 0};
     plan_vectors_take(&v, out);
 out:

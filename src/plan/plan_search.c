@@ -14,10 +14,18 @@ enum { USUAL_LABELS = 2000000, TELL_EVERY = 4096 };
 lev_status plan_search_init(plan_search *s, const plan_problem *p,
                             const lev_plan_limits *limits, lev_error *err)
 {
-    *s = (plan_search){.p = p, .limits = limits, .haste = 1, .most = USUAL_LABELS};
+    lev_status st = LEV_OK;
+    const size_t n = (size_t)p->n;
+    *s = (plan_search){.p = p, .limits = limits, .most = USUAL_LABELS};
     if (limits != NULL && limits->labels > 0)
         s->most = limits->labels;
-    return lev_mem_new((size_t)p->n, sizeof(int32_t), (void **)&s->head, err);
+    LEV_TRY(lev_mem_new(n, sizeof(int32_t), (void **)&s->row, err));
+    for (int l = 0; l < p->n; l++)
+        if (p->usable[l] && p->t->last[l].allowed)
+            s->row[l] = s->rows++;
+    LEV_TRY(lev_mem_new((size_t)s->rows * n, sizeof(int32_t), (void **)&s->head, err));
+out:
+    return st;
 }
 
 void plan_search_release(plan_search *s)
@@ -27,6 +35,7 @@ void plan_search_release(plan_search *s)
     lev_mem_free(s->label);
     lev_mem_free(s->heap);
     lev_mem_free(s->head);
+    lev_mem_free(s->row);
     *s = (plan_search){0};
 }
 
@@ -56,7 +65,7 @@ static lev_status push(plan_search *s, int64_t key, ptrdiff_t label, lev_error *
     return LEV_OK;
 }
 
-static ptrdiff_t pop(plan_search *s, int64_t *key)
+static ptrdiff_t pop(plan_search *s)
 {
     const plan_entry top = s->heap[0], moved = s->heap[--s->heap_n];
     ptrdiff_t i = 0;
@@ -72,7 +81,6 @@ static ptrdiff_t pop(plan_search *s, int64_t *key)
         i = k;
     }
     s->heap[i] = moved;
-    *key = top.key;
     return top.label;
 }
 
@@ -84,18 +92,30 @@ static bool loses(const plan_search *s, const int32_t *least)
     return s->found && plan_compare((lev_plan_goal)s->goal, least, s->best) >= 0;
 }
 
-static bool over_budget(const plan_search *s, const plan_state *x, int32_t rest_levels)
+static bool over_budget(const plan_search *s, int size_class, const plan_state *x,
+                        plan_cells at)
 {
-    return s->with_budget &&
-           x->used + (int64_t)rest_levels * PLAN_EDGE_ONE > s->p->budget;
+    if (!s->with_budget)
+        return false;
+    const int64_t levels = plan_bound_after(s->b, size_class, LEV_PLAN_REMOVAL, at);
+    return x->used + levels * PLAN_EDGE_ONE > s->p->budget;
 }
 
-static void least_figures(const plan_search *s, int size_class, const plan_state *x,
-                          int32_t least[LEV_PLAN_GOALS])
+/* No ladder through a state that costs `cost` and has at most `at` behind it is wanted.
+ * A single goal looks at its own figure first and at the others only in a tie. */
+static bool is_hopeless(const plan_search *s, int size_class, const int32_t *cost,
+                        plan_cells at)
 {
-    const plan_cells at = plan_bound_cells(s->b, x);
+    int32_t least[LEV_PLAN_GOALS];
+    if (s->goal != PLAN_FRONT) {
+        const int32_t x =
+            cost[s->goal] + plan_bound_after(s->b, size_class, s->goal, at);
+        if (!s->found || x != s->best[s->goal])
+            return x >= PLAN_INF || (s->found && x > s->best[s->goal]);
+    }
     for (int k = 0; k < LEV_PLAN_GOALS; k++)
-        least[k] = x->cost[k] + plan_bound_after(s->b, size_class, k, at);
+        least[k] = cost[k] + plan_bound_after(s->b, size_class, k, at);
+    return least[0] >= PLAN_INF || least[1] >= PLAN_INF || loses(s, least);
 }
 
 /* a can stand in for b whatever follows. */
@@ -113,10 +133,15 @@ static bool stands_in(const plan_search *s, const plan_state *a, const plan_stat
     return plan_compare((lev_plan_goal)s->goal, a->cost, b->cost) <= 0;
 }
 
-/* True when a label of the option stands in for x; labels x stands in for die. */
-static bool is_covered(plan_search *s, int j, const plan_state *x)
+static int32_t *head_of(const plan_search *s, int l, int j)
 {
-    int32_t *link = s->head + j;
+    return s->head + (ptrdiff_t)s->row[l] * s->p->n + j;
+}
+
+/* True when a label of the option stands in for x; labels x stands in for die. */
+static bool is_covered(plan_search *s, int l, int j, const plan_state *x)
+{
+    int32_t *link = head_of(s, l, j);
     while (*link >= 0) {
         plan_label *a = s->label + *link;
         if (stands_in(s, &a->s, x))
@@ -131,42 +156,42 @@ static bool is_covered(plan_search *s, int j, const plan_state *x)
     return false;
 }
 
-static int64_t order_key(const plan_search *s, const plan_state *x,
-                         const int32_t *least)
+static int64_t order_key(const plan_search *s, int size_class, const plan_state *x)
 {
-    if (s->goal != PLAN_FRONT)
-        return x->cost[s->goal] +
-               (int64_t)s->haste * (least[s->goal] - x->cost[s->goal]);
-    return least[0];
+    const int k = s->goal == PLAN_FRONT ? LEV_PLAN_TIME : s->goal;
+    const plan_cells at = plan_bound_cells(s->b, x);
+    return (int64_t)x->cost[k] + plan_bound_after(s->b, size_class, k, at);
 }
 
-static void write_ladder(const plan_search *s, const plan_label *end, int level, int l,
-                         const plan_state *x, lev_plan_ladder *out)
+static void write_moves(const plan_search *s, const plan_label *end, int level, int l,
+                        int n, lev_plan_ladder *out)
 {
-    *out = (lev_plan_ladder){.n = x->cost[LEV_PLAN_FEWEST]};
-    int i = out->n - 1;
+    *out = (lev_plan_ladder){.n = n};
+    int i = n - 1;
     out->move[i--] = (lev_plan_move){l, level};
     for (const plan_label *a = end; a->option >= 0; a = s->label + a->parent)
         out->move[i--] = (lev_plan_move){a->option, a->level};
-    plan_ladder_figures(s->p, x->cost, out);
 }
 
-static lev_status accept(plan_search *s, ptrdiff_t from, int l, int level,
-                         const plan_state *x, lev_error *err)
+bool plan_search_wants(const plan_search *s, const plan_state *x)
 {
-    if (over_budget(s, x, 0) || loses(s, x->cost))
-        return LEV_OK;
-    write_ladder(s, s->label + from, level, l, x, &s->ladder);
+    return !(s->with_budget && x->used > s->p->budget) && !loses(s, x->cost);
+}
+
+lev_status plan_search_offer(plan_search *s, const plan_state *x,
+                             const lev_plan_ladder *ladder, lev_error *err)
+{
+    lev_plan_ladder whole = *ladder;
+    plan_ladder_figures(s->p, x->cost, &whole);
     if (s->goal == PLAN_FRONT)
-        return plan_vectors_add(s->front, x->cost, &s->ladder, err);
+        return plan_vectors_add(s->front, x->cost, &whole, err);
+    s->ladder = whole;
     s->found = true;
     memcpy(s->best, x->cost, sizeof s->best);
     return LEV_OK;
 }
 
-/* The least level of the last option that clears everything; 0 when none does. All
- * figures rise with the level, so no higher one is wanted. */
-static int closing_level(const plan_problem *p, int l, int least, const plan_state *x)
+int plan_closing_level(const plan_problem *p, int l, int least, const plan_state *x)
 {
     int64_t m = least;
     for (int k = 0; k < 2; k++) {
@@ -190,61 +215,97 @@ static lev_status close_ladder(plan_search *s, ptrdiff_t from, int l, int least,
 {
     plan_state end;
     const plan_state *x = &s->label[from].s;
-    const int level = closing_level(s->p, l, least, x);
-    if (level == 0 || !plan_advance(s->p, l, l, level, x, &end))
+    lev_plan_ladder ladder;
+    const int level = plan_closing_level(s->p, l, least, x);
+    if (level == 0 || !plan_advance(s->p, l, l, level, x, &end) ||
+        !plan_search_wants(s, &end))
         return LEV_OK;
-    return accept(s, from, l, level, &end, err);
+    write_moves(s, s->label + from, level, l, end.cost[LEV_PLAN_FEWEST], &ladder);
+    return plan_search_offer(s, &end, &ladder, err);
 }
 
 static lev_status add_label(plan_search *s, ptrdiff_t parent, int j, int level, int l,
-                            const plan_state *x, const int32_t *least, lev_error *err)
+                            const plan_state *x, lev_error *err)
 {
     lev_status st = LEV_OK;
     LEV_TRY(make_room((void **)&s->label, s->n, &s->cap, sizeof *s->label, err));
     s->label[s->n] = (plan_label){.s = *x,
                                   .parent = (int32_t)parent,
-                                  .next = j >= 0 ? s->head[j] : -1,
+                                  .next = j >= 0 ? *head_of(s, l, j) : -1,
                                   .option = (int16_t)j,
                                   .level = (int16_t)level,
                                   .last = (int16_t)l};
     if (j >= 0)
-        s->head[j] = (int32_t)s->n;
-    LEV_TRY(push(s, order_key(s, x, least), s->n, err));
+        *head_of(s, l, j) = (int32_t)s->n;
+    LEV_TRY(push(s, order_key(s, j < 0 ? -1 : s->p->size_class[j], x), s->n, err));
     s->n++;
 out:
     return st;
 }
 
-/* Nothing below this level can gain from a higher one. */
-static bool is_at_floor(const plan_problem *p, int l, int j, const plan_state *x)
+/* What option j leaves at best: its own texture and nothing else. */
+static plan_state floor_of(const plan_problem *p, int l, int j)
 {
     const ptrdiff_t at = (ptrdiff_t)l * p->n + j;
+    plan_state x = {.need = {p->need[0][at], p->need[1][at]}};
     for (int q = 0; q < p->marks; q++)
-        if (x->mark[q] > p->mark_end[l])
-            return false;
-    return x->need[0] == p->need[0][at] && x->need[1] == p->need[1][at];
+        x.mark[q] = (uint16_t)p->mark_end[l];
+    return x;
 }
 
-/* The first level whose bound does not lose. The bound of the rest falls and the price
- * rises with the level, so only a window matters; it is walked, not guessed. */
-static lev_status try_levels(plan_search *s, ptrdiff_t from, int j, int least_level,
-                             int l, lev_error *err)
+static bool is_at_floor(const plan_problem *p, const plan_state *floor,
+                        const plan_state *x)
+{
+    for (int q = 0; q < p->marks; q++)
+        if (x->mark[q] > floor->mark[q])
+            return false;
+    return x->need[0] == floor->need[0] && x->need[1] == floor->need[1];
+}
+
+/* The first level from m on that can matter. The rest to pay falls with the level, so
+ * at the price of level m everything below the answer is hopeless. */
+static int useful_level(const plan_search *s, const plan_state *from, int j, int m,
+                        int l, const int32_t *cost)
+{
+    plan_state x;
+    const int c = s->p->size_class[j];
+    int low = m, high = s->p->levels;
+    while (low < high) {
+        const int k = (low + high) / 2;
+        if (plan_advance(s->p, l, j, k, from, &x) &&
+            is_hopeless(s, c, cost, plan_bound_cells(s->b, &x)))
+            low = k + 1;
+        else
+            high = k;
+    }
+    return low;
+}
+
+/* Levels from the first that can matter up to the last that gains anything, or to where
+ * the price alone loses. */
+static lev_status try_levels(plan_search *s, ptrdiff_t from, int j, int least, int l,
+                             lev_error *err)
 {
     lev_status st = LEV_OK;
     const plan_problem *p = s->p;
-    for (int m = least_level; m <= p->levels; m++) {
+    const plan_state before = s->label[from].s, floor = floor_of(p, l, j);
+    const plan_cells floor_at = plan_bound_cells(s->b, &floor);
+    const int c = p->size_class[j];
+    bool at_floor = false;
+    for (int m = least; m <= p->levels && !at_floor;) {
         plan_state x;
-        int32_t least[LEV_PLAN_GOALS];
-        if (!plan_advance(p, l, j, m, &s->label[from].s, &x))
+        if (!plan_advance(p, l, j, m, &before, &x) ||
+            is_hopeless(s, c, x.cost, floor_at))
             break;
-        least_figures(s, p->size_class[j], &x, least);
-        const bool last_useful = is_at_floor(p, l, j, &x);
-        if (!loses(s, least) && least[0] < PLAN_INF &&
-            !over_budget(s, &x, least[LEV_PLAN_REMOVAL] - x.cost[LEV_PLAN_REMOVAL]) &&
-            !is_covered(s, j, &x))
-            LEV_TRY(add_label(s, from, j, m, l, &x, least, err));
-        if (last_useful)
-            break;
+        const plan_cells at = plan_bound_cells(s->b, &x);
+        if (is_hopeless(s, c, x.cost, at)) {
+            m = useful_level(s, &before, j, m + 1, l, x.cost);
+            continue;
+        }
+        at_floor = is_at_floor(p, &floor, &x);
+        if (!over_budget(s, c, &x, at) && !is_covered(s, l, j, &x))
+            LEV_TRY(add_label(s, from, j, m, l, &x, err));
+        m++;
     }
 out:
     return st;
@@ -254,16 +315,14 @@ static bool next_step_loses(const plan_search *s, const plan_state *x, int j,
                             plan_cells at)
 {
     int32_t least[LEV_PLAN_GOALS];
-    if (s->goal != PLAN_FRONT && !s->found)
-        return false;
-    for (int k = 0; k < LEV_PLAN_GOALS; k++)
-        least[k] = x->cost[k];
-    if (s->goal == PLAN_FRONT) {
-        for (int k = 0; k < LEV_PLAN_GOALS; k++)
-            least[k] += plan_bound_before(s->b, j, k, at);
-        return plan_vectors_cover(s->front, least);
+    if (s->goal != PLAN_FRONT) {
+        const int32_t rest = plan_bound_before(s->b, j, s->goal, at);
+        return rest >= PLAN_INF ||
+               (s->found && x->cost[s->goal] + rest > s->best[s->goal]);
     }
-    return least[s->goal] + plan_bound_before(s->b, j, s->goal, at) > s->best[s->goal];
+    for (int k = 0; k < LEV_PLAN_GOALS; k++)
+        least[k] = x->cost[k] + plan_bound_before(s->b, j, k, at);
+    return least[0] >= PLAN_INF || plan_vectors_cover(s->front, least);
 }
 
 static lev_status expand(plan_search *s, ptrdiff_t from, lev_error *err)
@@ -301,34 +360,52 @@ static lev_status tell(plan_search *s, lev_error *err)
     return LEV_OK;
 }
 
-lev_status plan_search_last(plan_search *s, const plan_bound *b, int l, lev_error *err)
+/* One start for every last option; its bounds are those of its group. */
+static lev_status add_starts(plan_search *s, const plan_groups *g, lev_error *err)
 {
     lev_status st = LEV_OK;
-    int32_t least[LEV_PLAN_GOALS];
-    const plan_state start = plan_begin(s->p, l);
-    s->b = b;
+    for (int i = 0; i < g->n; i++)
+        for (int l = 0; l < g->bound[i].end; l++) {
+            if (!plan_is_last_of(g->bound + i, l))
+                continue;
+            const plan_state start = plan_begin(s->p, l);
+            s->b = g->bound + i;
+            if (!is_hopeless(s, -1, start.cost, plan_bound_cells(s->b, &start)))
+                LEV_TRY(add_label(s, -1, -1, 0, l, &start, err));
+        }
+out:
+    return st;
+}
+
+static const plan_bound *bound_of(const plan_groups *g, const plan_problem *p, int l)
+{
+    int i = 0;
+    while (g->bound[i].size_class != p->size_class[l])
+        i++;
+    return g->bound + i;
+}
+
+lev_status plan_search_all(plan_search *s, const plan_groups *g, lev_error *err)
+{
+    lev_status st = LEV_OK;
     s->n = 0;
     s->heap_n = 0;
     s->told = 0;
-    memset(s->head, -1, (size_t)s->p->n * sizeof *s->head);
-    least_figures(s, -1, &start, least);
-    if (least[0] >= PLAN_INF || loses(s, least))
-        return LEV_OK;
-    LEV_TRY(add_label(s, -1, -1, 0, l, &start, least, err));
+    memset(s->head, -1, (size_t)s->rows * (size_t)s->p->n * sizeof *s->head);
+    LEV_TRY(add_starts(s, g, err));
     while (s->heap_n > 0) {
-        int64_t key = 0;
-        const ptrdiff_t at = pop(s, &key);
-        if (s->label[at].dead)
+        const plan_label *top = s->label + pop(s);
+        if (top->dead)
             continue;
         if (s->n >= s->most) {
             s->cut = true;
             break;
         }
         LEV_TRY(tell(s, err));
-        const int i = s->label[at].option;
-        least_figures(s, i < 0 ? -1 : s->p->size_class[i], &s->label[at].s, least);
-        if (!loses(s, least))
-            LEV_TRY(expand(s, at, err));
+        s->b = bound_of(g, s->p, top->last);
+        const int c = top->option < 0 ? -1 : s->p->size_class[top->option];
+        if (!is_hopeless(s, c, top->s.cost, plan_bound_cells(s->b, &top->s)))
+            LEV_TRY(expand(s, top - s->label, err));
     }
 out:
     return st;

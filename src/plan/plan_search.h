@@ -36,7 +36,6 @@ typedef struct plan_search {
     const lev_plan_limits *limits;
     const plan_bound *b;
     int goal;         /* lev_plan_goal or PLAN_FRONT */
-    int haste;        /* how often the bound counts in the order; 1 = plain best first */
     bool with_budget; /* the budget is a rule and counts in dominance */
     ptrdiff_t most;   /* labels after which to stop */
     bool cut;         /* stopped there */
@@ -44,7 +43,9 @@ typedef struct plan_search {
     ptrdiff_t n, cap, told;
     plan_entry *heap;
     ptrdiff_t heap_n, heap_cap;
-    int32_t *head; /* [n options] first label of each option, for one last option */
+    int32_t rows;  /* last options */
+    int32_t *row;  /* [n] row of a last option */
+    int32_t *head; /* [rows][n] first label at an option on the way to a last one */
     bool found;
     int32_t best[LEV_PLAN_GOALS]; /* figures of the best ladder, when found */
     lev_plan_ladder ladder;
@@ -56,8 +57,29 @@ lev_status plan_search_init(plan_search *s, const plan_problem *p,
                             const lev_plan_limits *limits, lev_error *err);
 void plan_search_release(plan_search *s);
 
-/** Search all ladders that end with option l, under the bounds b of its group. */
-lev_status plan_search_last(plan_search *s, const plan_bound *b, int l, lev_error *err);
+/* The bounds of every group of last options. */
+typedef struct plan_groups {
+    int n;
+    plan_bound *bound; /* [n] */
+} plan_groups;
+
+/** Search all ladders that no bound and no other ladder makes idle. */
+lev_status plan_search_all(plan_search *s, const plan_groups *g, lev_error *err);
+
+/** One ladder for last option l that follows the bounds greedily: a first figure to beat,
+ * nothing proved. */
+lev_status plan_dive(plan_search *s, const plan_bound *b, int l, lev_error *err);
+
+/** A clear state beats what was found and keeps the budget where that is a rule. */
+bool plan_search_wants(const plan_search *s, const plan_state *x);
+
+/** Keep a ladder that plan_search_wants. */
+lev_status plan_search_offer(plan_search *s, const plan_state *x,
+                             const lev_plan_ladder *ladder, lev_error *err);
+
+/** The least level of last option l that clears everything; 0 when none does. All
+ * figures rise with the level, so no higher one is wanted. */
+int plan_closing_level(const plan_problem *p, int l, int least, const plan_state *x);
 
 /** Offer a vector to the front; no-op when it is covered. */
 lev_status plan_vectors_add(plan_vectors *v, const int32_t *cost,
@@ -67,20 +89,11 @@ bool plan_vectors_cover(const plan_vectors *v, const int32_t *cost);
 void plan_vectors_take(plan_vectors *v, lev_plan_front *out);
 void plan_vectors_release(plan_vectors *v);
 
-/* The bounds of every group of last options, cheapest group first. */
-typedef struct plan_groups {
-    int n;
-    plan_bound *bound; /* [n] */
-} plan_groups;
-
 lev_status plan_groups_init(plan_groups *g, const plan_problem *p, lev_error *err);
 void plan_groups_release(plan_groups *g);
 
 /** The best ladder for a goal, given the bounds; s is used afresh. */
 lev_status plan_solve_groups(plan_search *s, const plan_groups *g, int goal,
                              lev_plan_ladder *out, lev_error *err);
-
-/** Search on until s->front holds every vector that nothing covers. */
-lev_status plan_solve_front(plan_search *s, const plan_groups *g, lev_error *err);
 
 #endif

@@ -1,28 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The driver: groups of last options, cheapest bound first; a hasty search for a first
- * ladder, then the full one; the budget only where it binds. */
+/* The driver: a greedy first ladder for every last option, then the full search; the
+ * budget as a rule only where it binds. */
 #include "plan_search.h"
 
 #include <string.h>
 
 #include "levigate/note.h"
 #include "mem.h"
-
-enum { HASTE = 3, HASTY_LABELS = 3000 };
-
-static int32_t root_bound(const plan_bound *b, int goal)
-{
-    int32_t least = PLAN_INF;
-    for (int l = 0; l < b->end; l++) {
-        if (!b->p->t->last[l].allowed || !b->p->usable[l] ||
-            b->p->size_class[l] != b->size_class)
-            continue;
-        const plan_state s = plan_begin(b->p, l);
-        const int32_t x = plan_bound_after(b, -1, goal, plan_bound_cells(b, &s));
-        least = x < least ? x : least;
-    }
-    return least;
-}
 
 static bool has_last(const plan_problem *p, int size_class)
 {
@@ -56,58 +40,15 @@ void plan_groups_release(plan_groups *g)
     *g = (plan_groups){0};
 }
 
-static lev_status search_group(plan_search *s, const plan_bound *b, lev_error *err)
+/* A figure to beat from every last option, then the whole search. */
+static lev_status dive_then_search(plan_search *s, const plan_groups *g, lev_error *err)
 {
     lev_status st = LEV_OK;
-    for (int l = 0; l < b->end; l++)
-        if (s->p->t->last[l].allowed && s->p->usable[l] &&
-            s->p->size_class[l] == b->size_class)
-            LEV_TRY(plan_search_last(s, b, l, err));
-out:
-    return st;
-}
-
-/* One pass over all groups in the order of their bounds. */
-static lev_status search_all(plan_search *s, const plan_groups *g, lev_error *err)
-{
-    lev_status st = LEV_OK;
-    bool done[LEV_PLAN_STEPS] = {false};
-    const int key = s->goal == PLAN_FRONT ? LEV_PLAN_TIME : s->goal;
-    for (int turn = 0; turn < g->n; turn++) {
-        int best = -1;
-        int32_t least = PLAN_INF;
-        for (int i = 0; i < g->n; i++) {
-            const int32_t x = done[i] ? PLAN_INF : root_bound(g->bound + i, key);
-            if (x < least) {
-                least = x;
-                best = i;
-            }
-        }
-        if (best < 0)
-            break;
-        done[best] = true;
-        LEV_TRY(search_group(s, g->bound + best, err));
-    }
-out:
-    return st;
-}
-
-lev_status plan_solve_front(plan_search *s, const plan_groups *g, lev_error *err)
-{
-    return search_all(s, g, err);
-}
-
-static lev_status hasty_then_full(plan_search *s, const plan_groups *g, lev_error *err)
-{
-    lev_status st = LEV_OK;
-    const ptrdiff_t most = s->most;
-    s->haste = HASTE;
-    s->most = most < HASTY_LABELS ? most : HASTY_LABELS;
-    LEV_TRY(search_all(s, g, err));
-    s->haste = 1;
-    s->most = most;
-    s->cut = false;
-    LEV_TRY(search_all(s, g, err));
+    for (int i = 0; i < g->n; i++)
+        for (int l = 0; l < g->bound[i].end; l++)
+            if (plan_is_last_of(g->bound + i, l))
+                LEV_TRY(plan_dive(s, g->bound + i, l, err));
+    LEV_TRY(plan_search_all(s, g, err));
 out:
     return st;
 }
@@ -128,12 +69,12 @@ lev_status plan_solve_groups(plan_search *s, const plan_groups *g, int goal,
     s->found = false;
     s->cut = false;
     s->with_budget = false;
-    LEV_TRY(hasty_then_full(s, g, err));
+    LEV_TRY(dive_then_search(s, g, err));
     /* Without the rule the optimum is no dearer: if it keeps the rule it is the answer. */
     if (s->found && !keeps_budget(s)) {
         s->found = false;
         s->with_budget = true;
-        LEV_TRY(hasty_then_full(s, g, err));
+        LEV_TRY(dive_then_search(s, g, err));
     }
     *out = s->found ? s->ladder : (lev_plan_ladder){0};
     out->notes = s->cut ? LEV_NOTE_NOT_EXACT : 0;

@@ -133,6 +133,8 @@ static lev_status allocate(plan_problem *p, lev_error *err)
     LEV_TRY(lev_mem_new(n, 1, (void **)&p->usable, err));
     LEV_TRY(lev_mem_new((size_t)p->grid, sizeof(double), (void **)&p->grid_ln, err));
     LEV_TRY(lev_mem_new((size_t)p->grid, sizeof(double), (void **)&p->grid_um, err));
+    LEV_TRY(lev_mem_new((size_t)p->marks * n * (size_t)p->grid, sizeof(double),
+                        (void **)&p->pace, err));
 out:
     return st;
 }
@@ -194,6 +196,12 @@ static void read_marks(plan_problem *p)
         p->grid_um[k] = exp(p->grid_ln[k]);
     }
     for (int q = 0; q < p->marks; q++) {
+        for (int j = 0; j < p->n; j++)
+            for (int k = 0; k < p->grid; k++)
+                p->pace[((ptrdiff_t)q * p->n + j) * p->grid + k] =
+                    (t->option[j].rho_um * p->grid_ln[k] +
+                     t->mark[q].tail * p->grid_um[k]) /
+                    t->unit_um;
         int k = 0;
         while (k < p->grid - 1 && p->grid_um[k] < t->mark[q].amplitude_um * (1.0 - 1e-12))
             k++;
@@ -245,6 +253,7 @@ void plan_problem_release(plan_problem *p)
     lev_mem_free(p->usable);
     lev_mem_free(p->grid_ln);
     lev_mem_free(p->grid_um);
+    lev_mem_free(p->pace);
     *p = (plan_problem){0};
 }
 
@@ -266,14 +275,12 @@ plan_state plan_begin(const plan_problem *p, int l)
 
 int plan_mark_after(const plan_problem *p, int q, int j, int mark, int level)
 {
-    const double rho = p->t->option[j].rho_um, tail = p->t->mark[q].tail;
-    const double r = level * p->t->unit_um * (1.0 + 1e-12);
+    const double *pace = p->pace + ((ptrdiff_t)q * p->n + j) * p->grid;
+    const double least = pace[mark] - level * (1.0 + 1e-12);
     int low = 0, high = mark; /* the answer is in low .. high */
     while (low < high) {
         const int k = (low + high) / 2;
-        const double wanted = rho * (p->grid_ln[mark] - p->grid_ln[k]) +
-                              tail * (p->grid_um[mark] - p->grid_um[k]);
-        if (wanted <= r)
+        if (pace[k] >= least)
             high = k;
         else
             low = k + 1;

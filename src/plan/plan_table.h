@@ -32,6 +32,7 @@ typedef struct plan_problem {
     int64_t budget;          /* in PLAN_EDGE_ONE of a level */
     uint16_t mark_start[LEV_PLAN_MARKS];
     double *grid_ln, *grid_um; /* [grid] amplitudes, rising */
+    double *pace; /* [marks][n][grid]: (rho ln A + tail A) / unit */
 } plan_problem;
 
 /* Where a face stands after some steps. */
