@@ -1,0 +1,157 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The plan of one face: the ladder of each goal, the usual one among them, the Pareto
+ * set, or why there is none. */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "levigate/note.h"
+#include "mem.h"
+#include "num.h"
+#include "plan_help.h"
+#include "plan_steps.h"
+
+enum { FRONT_LABELS = 20000 };
+
+static const char *const GOAL_WORDS[LEV_PLAN_GOALS] = {"time", "money", "removal",
+                                                       "steps"};
+
+/* The front for a person: a search that is cut short may miss vectors and says so. */
+static lev_status find_front(const space *s, const lev_plan_limits *limits,
+                             lev_plan_front *out, lev_error *err)
+{
+    lev_plan_limits few = limits != NULL ? *limits : (lev_plan_limits){0};
+    if (few.labels == 0 || few.labels > FRONT_LABELS)
+        few.labels = FRONT_LABELS;
+    return lev_plan_pareto(&s->table, &few, out, err);
+}
+
+static double ratio(double x, double best)
+{
+    return best > 0.0 ? x / best : 1.0;
+}
+
+/* The usual ladder: the one whose worst ratio to the best time, money and removal is
+ * least. */
+static lev_plan_ladder choose_usual(const lev_plan_front *front,
+                                    const lev_plan_ladder goal[LEV_PLAN_GOALS])
+{
+    lev_plan_ladder best = goal[LEV_PLAN_TIME];
+    double least = INFINITY;
+    for (ptrdiff_t i = 0; i < front->n; i++) {
+        const lev_plan_ladder *x = front->ladder + i;
+        const double worst =
+            fmax(ratio(x->time_s, goal[LEV_PLAN_TIME].time_s),
+                 fmax(ratio(x->money, goal[LEV_PLAN_MONEY].money),
+                      ratio(x->remove_um, goal[LEV_PLAN_REMOVAL].remove_um)));
+        if (worst < least) {
+            least = worst;
+            best = *x;
+        }
+    }
+    return best;
+}
+
+static void write_labels(const space *s, const lev_plan_ladder *x, char *out, size_t size)
+{
+    size_t used = 0;
+    out[0] = '\0';
+    for (int k = 0; k < x->n; k++) {
+        const int n = snprintf(out + used, size - used, "%s%s", k > 0 ? " " : "",
+                               step_label(s->option + x->move[k].option));
+        if (n < 0 || (size_t)n >= size - used)
+            return; /* the rest does not fit */
+        used += (size_t)n;
+    }
+}
+
+static lev_status fill_points(const space *s, const lev_plan_front *front,
+                              lev_face_result *r, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    const ptrdiff_t n = front->n < LEV_FACE_PARETO ? front->n : LEV_FACE_PARETO;
+    LEV_TRY(lev_mem_new((size_t)(n > 0 ? n : 1), sizeof *r->pareto, (void **)&r->pareto,
+                        err));
+    for (ptrdiff_t i = 0; i < n; i++) {
+        /* more vectors than fit: evenly spaced ones, first and last among them */
+        const ptrdiff_t at = n > 1 ? i * (front->n - 1) / (n - 1) : 0;
+        const lev_plan_ladder *x = front->ladder + at;
+        r->pareto[i] = (lev_face_point){x->time_s * s->face->count,
+                                        x->money * s->face->count, x->remove_um, x->n,
+                                        ""};
+        write_labels(s, x, r->pareto[i].labels, sizeof r->pareto[i].labels);
+    }
+    r->points = (int)n;
+    r->notes |= front->notes;
+out:
+    return st;
+}
+
+static lev_status fill_ladder(space *s, const lev_plan_ladder *x, const char *word,
+                              lev_plan_goal goal, const lev_plan_limits *limits,
+                              lev_face_result *r, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    lev_face_ladder *out = r->ladder + r->ladders;
+    out->goal = word;
+    LEV_TRY(steps_fill(s, x, out, err));
+    steps_explain(s, x, out);
+    if (r->ladders == 0) /* the one that is shown first */
+        LEV_TRY(steps_try_without(s, x, goal, limits, out, err));
+    r->notes |= out->notes;
+    r->mark = lev_mark_weaker(r->mark, out->mark);
+    r->ladders++;
+out:
+    return st;
+}
+
+static lev_status fill_result(space *s, const lev_plan_limits *limits,
+                              const lev_plan_ladder goal[LEV_PLAN_GOALS],
+                              lev_face_result *r, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    lev_plan_front front = {0};
+    LEV_TRY(find_front(s, limits, &front, err));
+    LEV_TRY(fill_points(s, &front, r, err));
+    LEV_TRY(lev_mem_new(LEV_FACE_LADDERS, sizeof *r->ladder, (void **)&r->ladder, err));
+    const lev_plan_ladder usual = choose_usual(&front, goal);
+    LEV_TRY(fill_ladder(s, &usual, "usual", LEV_PLAN_TIME, limits, r, err));
+    for (int k = 0; k < LEV_PLAN_GOALS; k++)
+        LEV_TRY(fill_ladder(s, goal + k, GOAL_WORDS[k], (lev_plan_goal)k, limits, r,
+                            err));
+    r->feasible = true;
+out:
+    lev_plan_front_release(&front);
+    return st;
+}
+
+lev_status lev_face_plan(const lev_face *face, const lev_plan_limits *limits,
+                         lev_face_result *out, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    space s = {0};
+    lev_face_result r = {0};
+    lev_plan_ladder goal[LEV_PLAN_GOALS] = {{0}};
+    LEV_TRY(space_init(&s, face, err));
+    if (s.n > 0)
+        LEV_TRY(lev_plan_solve_all(&s.table, limits, goal, err));
+    if (goal[LEV_PLAN_TIME].n > 0)
+        LEV_TRY(fill_result(&s, limits, goal, &r, err));
+    else
+        LEV_TRY(help_find(&s, limits, &r, err));
+    *out = r;
+    r = (lev_face_result){0};
+out:
+    lev_face_result_release(&r);
+    space_release(&s);
+    return st;
+}
+
+void lev_face_result_release(lev_face_result *r)
+{
+    if (r == NULL)
+        return;
+    lev_mem_free(r->ladder);
+    lev_mem_free(r->pareto);
+    *r = (lev_face_result){0};
+}

@@ -1,0 +1,246 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Figures of each step. See plan_steps.h. */
+#include "plan_steps.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "mem.h"
+#include "num.h"
+#include "units.h"
+
+const char *step_label(const space_option *o)
+{
+    return o->medium != NULL ? o->medium->label : o->form->id;
+}
+
+static bool is_by_hand(const space_option *o)
+{
+    return o->drive == NULL || lev_known(o->drive->strokes_per_min);
+}
+
+/* The last step runs along the lay; each one before is turned against the next. */
+static double direction_deg(const space *s, int k, int n)
+{
+    const int from_end = n - 1 - k;
+    if (from_end == 0)
+        return 0.0;
+    if (s->face->work.family == LEV_CUT_WOOD)
+        return from_end % 2 != 0 ? space_rule("turn-wood") : 0.0;
+    return from_end % 2 != 0 ? space_rule("turn") : -space_rule("turn");
+}
+
+static lev_face_stroke stroke_of(const space *s, const space_option *o, bool last)
+{
+    if (!is_by_hand(o))
+        return LEV_STROKE_MACHINE;
+    if (last && s->face->target.lay == LEV_LAY_ONE_WAY)
+        return LEV_STROKE_ONE_WAY;
+    if (last && s->face->target.lay == LEV_LAY_NONE)
+        return LEV_STROKE_CIRCLES;
+    return LEV_STROKE_TO_AND_FRO;
+}
+
+static const char *stop_sign(const lev_face *f, const space_option *o)
+{
+    if (lev_known(f->budget_um))
+        return "thin";
+    if (!is_by_hand(o))
+        return "heat";
+    return strcmp(f->shape, "flat") == 0 ? "rounding" : "loaded";
+}
+
+static lev_spread times(lev_spread x, double by)
+{
+    return (lev_spread){x.p10 * by, x.p50 * by, x.p90 * by};
+}
+
+/* Deepest old line left after step k of what came before it. */
+static double residue_um(const space *s, const lev_plan_ladder *x, int k)
+{
+    double most = 0.0;
+    for (int i = 0; i < k; i++) {
+        const space_option *old = s->option + x->move[i].option;
+        lev_cut_measures m = {0};
+        for (int after = i + 1; after <= k; after++)
+            m = lev_cut_measures_add(m, &s->option[x->move[after].option].pass,
+                                     x->move[after].level * s->table.unit_um);
+        most = fmax(most, old->pass.deepest_um * lev_cut_left(old->grain_um, m));
+    }
+    if (s->table.marks > 0 && lev_known(s->face->start.mark_um)) {
+        double a = s->table.mark[0].amplitude_um;
+        for (int i = 0; i <= k; i++)
+            a = lev_cut_mark_left_um(&s->option[x->move[i].option].pass, a,
+                                     x->move[i].level * s->table.unit_um);
+        most = fmax(most, a);
+    }
+    return most;
+}
+
+typedef struct total {
+    lev_cut_term term[LEV_FACE_STEPS];
+    double aside_s; /* set-up, changes and looks: taken as certain */
+} total;
+
+static lev_status fill_step(const space *s, const lev_plan_ladder *x, int k, total *sum,
+                            lev_face_step *out, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    const lev_face *f = s->face;
+    const space_option *o = s->option + x->move[k].option;
+    const double depth = x->move[k].level * s->table.unit_um;
+    const double by = f->count * f->shape_time;
+    lev_cut_cost c;
+    LEV_TRY(space_cost(s, o, depth, &c, err));
+    *out = (lev_face_step){
+        .kind = o->tool.kind,
+        .medium = o->medium,
+        .form = o->form != NULL ? o->form->id : NULL,
+        .label = step_label(o),
+        .drive = o->drive != NULL ? o->drive->id : "",
+        .backing = o->drive != NULL ? o->drive->backing : "",
+        .push = o->push != NULL ? o->push->id : "",
+        .push_n = o->push != NULL ? o->tool.push_n : o->form->push_n,
+        .pressure_kpa = o->pass.pressure_kpa,
+        .direction_deg = direction_deg(s, k, x->n),
+        .old_direction_deg = k > 0 ? direction_deg(s, k - 1, x->n) : f->start.lay_deg,
+        .stroke = stroke_of(s, o, k == x->n - 1),
+        .strokes = NAN,
+        .strokes_per_lane = NAN,
+        .fluid = o->tool.fluid,
+        .remove_um = depth,
+        .time_s = times(c.time_spread_s, by),
+        .sheets = times(c.sheets_spread, by),
+        .media_changes = c.media_changes * f->count,
+        .ra_after_um = lev_cut_ra_spread(&o->pass),
+        .residue_um = residue_um(s, x, k),
+        .check = f->check,
+        .clean_down = o->drive != NULL,
+        .stop_if = stop_sign(f, o),
+        .pass = o->pass,
+        .notes = o->pass.notes | (o->medium != NULL ? o->medium->notes : 0U),
+    };
+    const ptrdiff_t at = (ptrdiff_t)x->move[k].option * SPACE_LEVELS +
+                         x->move[k].level - 1;
+    out->cost_minor = s->money[at] * f->count;
+    out->look_s = out->time_s.p10 + space_rule("early") *
+                                        (out->time_s.p50 - out->time_s.p10);
+    if (is_by_hand(o) && o->drive != NULL)
+        out->strokes = out->time_s.p50 / f->count / LEV_S_PER_MIN *
+                       o->drive->strokes_per_min;
+    sum->term[k] = lev_cut_time_term(&o->pass, &c, true);
+    sum->term[k].median *= by;
+    sum->aside_s += (space_aside_s(s, o) + c.change_s) * f->count;
+out:
+    return st;
+}
+
+lev_status steps_fill(const space *s, const lev_plan_ladder *x, lev_face_ladder *out,
+                      lev_error *err)
+{
+    lev_status st = LEV_OK;
+    total sum = {.aside_s = 0.0};
+    if (x->n > LEV_FACE_STEPS)
+        LEV_TRY(lev_fail(err, LEV_E_LIMIT, "a ladder of %d steps; at most %d", x->n,
+                         (int)LEV_FACE_STEPS));
+    out->steps = x->n;
+    out->notes = x->notes;
+    for (int k = 0; k < x->n; k++) {
+        LEV_TRY(fill_step(s, x, k, &sum, out->step + k, err));
+        out->cost_minor += out->step[k].cost_minor;
+        out->notes |= out->step[k].notes;
+        out->mark = lev_mark_weaker(out->mark, out->step[k].pass.mark);
+    }
+    const lev_spread work = lev_cut_total(sum.term, x->n);
+    out->time_s = (lev_spread){work.p10 + sum.aside_s, work.p50 + sum.aside_s,
+                               work.p90 + sum.aside_s};
+    out->elapsed_s = out->time_s;
+    out->remove_um = lev_spread_lognormal(
+        x->remove_um, x->n > 0 ? out->step[0].pass.lnsd[LEV_CUT_F_RELAX] : 0.0);
+    gates_place(s, out);
+out:
+    return st;
+}
+
+/* What stays if step k is left out and the others keep their depth: the start mark, or
+ * the first texture before it that is not cleared. */
+static void say_why(const space *s, const lev_plan_ladder *x, int k, lev_face_step *out)
+{
+    const int l = x->move[x->n - 1].option;
+    double worst = 0.0;
+    int who = -2;
+    for (int i = -1; i < k; i++) {
+        lev_cut_measures m = {0};
+        for (int after = i + 1; after < x->n; after++)
+            if (after != k)
+                m = lev_cut_measures_add(m, &s->option[x->move[after].option].pass,
+                                         x->move[after].level * s->table.unit_um);
+        const ptrdiff_t at = i >= 0 ? (ptrdiff_t)l * s->n + x->move[i].option : 0;
+        const double ns = i < 0 ? s->last[l].start_short : s->need_short[at];
+        const double nl = i < 0 ? s->last[l].start_long : s->need_long[at];
+        const double short_of = fmax(ns > 0.0 ? 1.0 - m.w_short / ns : 0.0,
+                                     nl > 0.0 ? 1.0 - m.w_long / nl : 0.0);
+        if (short_of > worst) {
+            worst = short_of;
+            who = i;
+        }
+    }
+    double a = s->table.marks > 0 ? s->table.mark[0].amplitude_um : 0.0;
+    for (int i = 0; i < x->n && s->table.marks > 0; i++)
+        if (i != k)
+            a = lev_cut_mark_left_um(&s->option[x->move[i].option].pass, a,
+                                     x->move[i].level * s->table.unit_um);
+    if (k == x->n - 1)
+        snprintf(out->why, sizeof out->why, "It leaves the surface that was asked for");
+    else if (s->table.marks > 0 && a > s->last[l].mark_end_um)
+        snprintf(out->why, sizeof out->why,
+                 "Without it the marks of the start stay %.2g um deep", a);
+    else if (who >= 0)
+        snprintf(out->why, sizeof out->why, "Without it lines of %s stay",
+                 step_label(s->option + x->move[who].option));
+    else if (who == -1)
+        snprintf(out->why, sizeof out->why, "Without it lines of the start stay");
+    else
+        snprintf(out->why, sizeof out->why, "It shortens the steps around it");
+}
+
+void steps_explain(const space *s, const lev_plan_ladder *x, lev_face_ladder *out)
+{
+    for (int k = 0; k < x->n; k++)
+        say_why(s, x, k, out->step + k);
+}
+
+static void bar_size(space *s, double order, unsigned char barred)
+{
+    for (int j = 0; j < s->n; j++)
+        if (!(s->option[j].order < order) && !(s->option[j].order > order))
+            s->barred[j] = barred;
+}
+
+lev_status steps_try_without(space *s, const lev_plan_ladder *x, lev_plan_goal goal,
+                             const lev_plan_limits *limits, lev_face_ladder *out,
+                             lev_error *err)
+{
+    lev_status st = LEV_OK;
+    for (int k = 0; k < x->n; k++) {
+        lev_face_step *step = out->step + k;
+        lev_plan_ladder other = {0};
+        const double order = s->option[x->move[k].option].order;
+        bar_size(s, order, 1);
+        st = lev_plan_solve(&s->table, goal, limits, &other, err);
+        bar_size(s, order, 0);
+        if (st < 0)
+            goto out;
+        if (other.n == 0)
+            snprintf(step->if_skipped, sizeof step->if_skipped,
+                     "Cannot be left out: no other ladder reaches the target");
+        else
+            snprintf(step->if_skipped, sizeof step->if_skipped,
+                     "Without this size: %+.2g min, %+.2g um, %d steps",
+                     (other.time_s - x->time_s) * s->face->count / LEV_S_PER_MIN,
+                     other.remove_um - x->remove_um, other.n);
+    }
+out:
+    return st;
+}

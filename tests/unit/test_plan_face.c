@@ -1,0 +1,342 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The plan of a face, on invented faces with papers of the published P sizes. */
+#include "unit.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "levigate/plan_face.h"
+#include "mem.h"
+#include "plan_space.h"
+
+/* Median sizes of P papers, FEPA 43-1 (P80 to P220) and 43-GB (P240 on), um. */
+static const struct {
+    const char *label;
+    double d50_um;
+} PAPERS[] = {{"P80", 201.0},  {"P120", 125.0}, {"P180", 82.0},   {"P240", 58.5},
+              {"P320", 46.2},  {"P400", 35.0},  {"P600", 25.8},   {"P800", 21.8},
+              {"P1000", 18.3}, {"P1200", 15.3}, {"P2000", 10.3}};
+enum { PAPERS_N = (int)(sizeof PAPERS / sizeof *PAPERS) };
+
+typedef struct scene {
+    lev_face face;
+    lev_face_medium media[PAPERS_N];
+} scene;
+
+/* A brass plate 100 x 50 mm with saw marks, to a fine straight grain. */
+static void brass_plate(scene *c)
+{
+    memset(c, 0, sizeof *c);
+    for (int i = 0; i < PAPERS_N; i++)
+        c->media[i] = (lev_face_medium){
+            .system = "P",
+            .label = PAPERS[i].label,
+            .method = "",
+            .grain = {.mu_ln_um = log(PAPERS[i].d50_um), .sigma_ln = 0.2},
+            .d50_um = PAPERS[i].d50_um,
+            .carrier = "paper",
+            .sheet_mm2 = 230.0 * 280.0,
+            .count = INFINITY,
+            .price_minor = 100.0,
+            .waterproof = true,
+            .drives = "",
+        };
+    c->face = (lev_face){
+        .name = "plate",
+        .work = {.family = LEV_CUT_METAL, .hardness_gpa = 1.2, .modulus_gpa = 105.0},
+        .material = "brass",
+        .area_mm2 = 5000.0,
+        .length_mm = 100.0,
+        .width_mm = 50.0,
+        .shape = "flat",
+        .shape_time = 1.0,
+        .thickness_mm = NAN,
+        .budget_um = NAN,
+        .edge_wear = 1.0,
+        .fluid = "any",
+        .drives = {"hand-plate"},
+        .drives_n = 1,
+        .start = {.texture_d50_um = NAN,
+                  .mark_um = 60.0,
+                  .mark_hi_um = NAN,
+                  .spacing_um = NAN,
+                  .lay_deg = NAN},
+        .target = {.ra_max_um = 0.4,
+                   .ra_min_um = NAN,
+                   .rz_max_um = NAN,
+                   .last_coarse_um = NAN,
+                   .last_fine_um = NAN,
+                   .last_label = "",
+                   .lay = LEV_LAY_ONE_WAY},
+        .media = c->media,
+        .media_n = PAPERS_N,
+        .count = 1,
+        .labour_minor_per_s = 1.0,
+        .check = "crossed-lamp",
+        .miss = 0.63,
+        .full_miss = 0.39,
+        .full_look_s = 60.0,
+    };
+}
+
+static void show(const lev_face_result *r)
+{
+    if (getenv("SHOW") == NULL)
+        return;
+    print_message("feasible %d why %s help %s points %d\n", r->feasible, r->why_not,
+                  r->would_help, r->points);
+    for (int i = 0; i < r->ladders; i++) {
+        const lev_face_ladder *x = r->ladder + i;
+        print_message("%s: %.1f/%.1f/%.1f min, %.0f minor, %.1f um\n", x->goal,
+                      x->time_s.p10 / 60, x->time_s.p50 / 60, x->time_s.p90 / 60,
+                      x->cost_minor, x->remove_um.p50);
+        for (int k = 0; k < x->steps; k++) {
+            const lev_face_step *p = x->step + k;
+            print_message("  %-16s %-10s %-7s %5.1f kPa %4.0f deg %6.2f um %5.1f min "
+                          "%.2f sheets Ra %.3f res %.2f gate %d | %s | %s\n",
+                          p->label, p->drive, p->push, p->pressure_kpa,
+                          p->direction_deg, p->remove_um, p->time_s.p50 / 60,
+                          p->sheets.p50, p->ra_after_um.p50, p->residue_um, p->gate,
+                          p->why, p->if_skipped);
+        }
+    }
+}
+
+static void plan(const scene *c, lev_face_result *r)
+{
+    lev_error err = {0};
+    assert_ok(lev_face_plan(&c->face, NULL, r, &err), &err);
+    show(r);
+}
+
+static void a_sawn_plate_gets_a_ladder_for_every_goal(void **state)
+{
+    (void)state;
+    scene c;
+    lev_face_result r = {0};
+    brass_plate(&c);
+    plan(&c, &r);
+    assert_true(r.feasible);
+    assert_int_equal(r.ladders, LEV_FACE_LADDERS);
+    for (int i = 0; i < r.ladders; i++) {
+        const lev_face_ladder *x = r.ladder + i;
+        assert_true(x->time_s.p10 < x->time_s.p50 && x->time_s.p50 < x->time_s.p90);
+        for (int k = 1; k < x->steps; k++)
+            assert_true(x->step[k].pass.d50_um < x->step[k - 1].pass.d50_um);
+        const lev_face_step *last = x->step + x->steps - 1;
+        assert_true(last->ra_after_um.p90 < 0.4);
+        assert_true(last->gate); /* the end is always looked at in full */
+        assert_true(last->residue_um <=
+                    c.face.full_miss * last->pass.deepest_um * (1.0 + 1e-6));
+        assert_near_abs(last->direction_deg, 0.0, 1e-12);
+    }
+    assert_true(r.points >= 1);
+    lev_face_result_release(&r);
+}
+
+static void steps_are_turned_against_each_other(void **state)
+{
+    (void)state;
+    scene c;
+    lev_face_result r = {0};
+    brass_plate(&c);
+    plan(&c, &r);
+    for (int k = 1; k < r.ladder[0].steps; k++) {
+        const double turn = fabs(r.ladder[0].step[k].direction_deg -
+                                 r.ladder[0].step[k - 1].direction_deg);
+        assert_true(turn >= 30.0 && turn <= 90.0); /* common practice, no source */
+    }
+    lev_face_result_release(&r);
+}
+
+static void every_step_says_why_and_what_skipping_costs(void **state)
+{
+    (void)state;
+    scene c;
+    lev_face_result r = {0};
+    brass_plate(&c);
+    plan(&c, &r);
+    for (int k = 0; k < r.ladder[0].steps; k++) {
+        assert_true(r.ladder[0].step[k].why[0] != '\0');
+        assert_true(r.ladder[0].step[k].if_skipped[0] != '\0');
+    }
+    lev_face_result_release(&r);
+}
+
+static void a_small_budget_is_refused_with_the_budget_that_would_do(void **state)
+{
+    (void)state;
+    scene c;
+    lev_face_result r = {0}, again = {0};
+    double would = 0.0;
+    brass_plate(&c);
+    c.face.budget_um = 30.0; /* the marks alone are 60 um deep */
+    plan(&c, &r);
+    assert_false(r.feasible);
+    assert_true(r.why_not[0] != '\0');
+    assert_int_equal(sscanf(r.would_help, "A budget of %lf um", &would), 1);
+    assert_true(would > 60.0);
+    c.face.budget_um = would;
+    plan(&c, &again);
+    assert_true(again.feasible);
+    lev_face_result_release(&r);
+    lev_face_result_release(&again);
+}
+
+static void a_target_too_fine_for_the_drawer_is_refused_with_what_helps(void **state)
+{
+    (void)state;
+    scene c;
+    lev_face_result r = {0};
+    brass_plate(&c);
+    c.face.media_n = 4; /* P80 to P240 */
+    c.face.target.ra_max_um = 0.15;
+    plan(&c, &r);
+    assert_false(r.feasible);
+    assert_true(r.why_not[0] != '\0');
+    assert_true(r.would_help[0] != '\0');
+    lev_face_result_release(&r);
+}
+
+static void too_smooth_is_wrong_as_well(void **state)
+{
+    (void)state;
+    scene c;
+    lev_face_result r = {0};
+    brass_plate(&c);
+    c.face.target.ra_max_um = 0.5;
+    c.face.target.ra_min_um = 0.15;
+    plan(&c, &r);
+    assert_true(r.feasible);
+    for (int i = 0; i < r.ladders; i++)
+        assert_true(r.ladder[i].step[r.ladder[i].steps - 1].ra_after_um.p50 >= 0.15);
+    lev_face_result_release(&r);
+}
+
+static void a_file_is_a_step_like_the_others(void **state)
+{
+    (void)state;
+    scene c;
+    lev_face_result with = {0}, without = {0};
+    brass_plate(&c);
+    c.face.start.mark_um = 200.0;
+    plan(&c, &without);
+    c.face.steps_without_grit = true;
+    plan(&c, &with);
+    assert_true(with.feasible && without.feasible);
+    assert_true(with.ladder[1].time_s.p50 <= without.ladder[1].time_s.p50);
+    assert_int_equal(with.ladder[1].step[0].kind == LEV_CUT_GRIT, 0);
+    lev_face_result_release(&with);
+    lev_face_result_release(&without);
+}
+
+static void each_ladder_is_best_at_its_goal(void **state)
+{
+    (void)state;
+    scene c;
+    lev_face_result r = {0};
+    brass_plate(&c);
+    plan(&c, &r);
+    for (int i = 0; i < r.ladders; i++) {
+        assert_true(r.ladder[2].cost_minor <= r.ladder[i].cost_minor * 1.02);
+        assert_true(r.ladder[3].remove_um.p50 <= r.ladder[i].remove_um.p50 + 1e-9);
+        assert_true(r.ladder[4].steps <= r.ladder[i].steps);
+    }
+    lev_face_result_release(&r);
+}
+
+static void a_line_found_late_goes_back_no_further_than_it_must(void **state)
+{
+    (void)state;
+    scene c;
+    lev_face_result r = {0};
+    lev_error err = {0};
+    lev_recover_answer shallow, deep;
+    brass_plate(&c);
+    plan(&c, &r);
+    const lev_face_ladder *x = r.ladder;
+    lev_recover_request q = {.face = &c.face,
+                             .ladder = x,
+                             .found_after = x->steps,
+                             .depth_um = x->step[x->steps - 1].pass.deepest_um,
+                             .lone = true,
+                             .direction_deg = NAN};
+    assert_ok(lev_face_recover(&q, &shallow, &err), &err);
+    q.depth_um = 50.0;
+    q.lone = false;
+    assert_ok(lev_face_recover(&q, &deep, &err), &err);
+    assert_true(deep.back_to_step <= shallow.back_to_step);
+    assert_false(deep.spot);
+    assert_string_equal(deep.cause, "start-mark");
+    assert_true(deep.ladder.steps == x->steps - deep.back_to_step + 1);
+    q.found_after = 99;
+    assert_int_equal(lev_face_recover(&q, &deep, &err), LEV_E_RANGE);
+    lev_face_result_release(&r);
+}
+
+static void a_lone_shallow_line_is_blended_over_two_to_three_lengths(void **state)
+{
+    (void)state;
+    scene c;
+    lev_face_result r = {0};
+    lev_error err = {0};
+    lev_recover_answer a;
+    brass_plate(&c);
+    plan(&c, &r);
+    const lev_recover_request q = {.face = &c.face,
+                                   .ladder = r.ladder,
+                                   .found_after = r.ladder->steps,
+                                   .depth_um = 2.0,
+                                   .lone = true,
+                                   .direction_deg = 10.0};
+    assert_ok(lev_face_recover(&q, &a, &err), &err);
+    assert_true(a.spot);
+    /* two or three times the length of the defect: NAVEDTRA 14315 */
+    assert_near(a.feather_mm / a.spot_mm, 1.5, 1e-12);
+    assert_true(a.dish_um > 0.0);
+    lev_face_result_release(&r);
+}
+
+#ifdef LEV_MEM_TEST
+static void any_allocation_may_fail(void **state)
+{
+    (void)state;
+    scene c;
+    brass_plate(&c);
+    c.face.media_n = 6;
+    const long alive = lev_mem_test_alive();
+    for (long nth = 1;; nth++) {
+        lev_error err = {0};
+        lev_face_result r = {0};
+        lev_mem_test_fail(nth);
+        const lev_status st = lev_face_plan(&c.face, NULL, &r, &err);
+        const bool failed = lev_mem_test_count() >= nth;
+        lev_mem_test_fail(0);
+        assert_int_equal(st, failed ? LEV_E_MEMORY : LEV_OK);
+        lev_face_result_release(&r);
+        assert_int_equal(lev_mem_test_alive(), alive);
+        if (!failed)
+            break;
+    }
+}
+#endif
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_sawn_plate_gets_a_ladder_for_every_goal),
+        cmocka_unit_test(steps_are_turned_against_each_other),
+        cmocka_unit_test(every_step_says_why_and_what_skipping_costs),
+        cmocka_unit_test(a_small_budget_is_refused_with_the_budget_that_would_do),
+        cmocka_unit_test(a_target_too_fine_for_the_drawer_is_refused_with_what_helps),
+        cmocka_unit_test(too_smooth_is_wrong_as_well),
+        cmocka_unit_test(a_file_is_a_step_like_the_others),
+        cmocka_unit_test(each_ladder_is_best_at_its_goal),
+        cmocka_unit_test(a_line_found_late_goes_back_no_further_than_it_must),
+        cmocka_unit_test(a_lone_shallow_line_is_blended_over_two_to_three_lengths),
+#ifdef LEV_MEM_TEST
+        cmocka_unit_test(any_allocation_may_fail),
+#endif
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
