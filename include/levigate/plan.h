@@ -58,18 +58,21 @@ typedef struct lev_plan_last {
 } lev_plan_last;
 
 /* A kind of deep mark found at the start. Under an option its amplitude A falls with
- * the depth r removed by dA/dr = -A / (rho + tail A), that is
- * r = rho ln(A0 / A) + tail (A0 - A). */
+ * the depth r removed by dA/dr = -A / (share rho + tail A), that is
+ * r = share rho ln(A0 / A) + tail (A0 - A). With share 0 and tail 1 it is a thickness
+ * that must go. The first kind of a table is the one the bounds follow. */
 typedef struct lev_plan_mark {
     double amplitude_um; /* A0: half the peak to valley, > 0 */
     double tail;         /* >= 0 */
+    double share;        /* of the option's rho, >= 0; share + tail > 0 */
 } lev_plan_mark;
 
 /* The whole problem; everything is borrowed. Rows of n x levels are one option each,
  * column m - 1 is level m. Costs include setting up and changing over, never fall with
  * the level, and are +infinity where a level is impossible. They are taken to the
  * millisecond and the hundredth of a minor unit; measures to 2^-20, needs rounded up;
- * amplitudes to a grid of mark_grid values, rounded up. */
+ * amplitudes to a grid of mark_grid values, rounded up: equal ratios from the least
+ * mark_end_um of an allowed last option to the largest amplitude found. */
 typedef struct lev_plan_table {
     int n, levels;
     double unit_um;                /* depth of a level, um, > 0 */

@@ -34,14 +34,12 @@ static int cell_of(const plan_bound *b, int measure, int32_t short_need,
 
 plan_cells plan_bound_cells(const plan_bound *b, const plan_state *s)
 {
-    plan_cells at = {.mark = 0};
+    plan_cells at = {.mark = {0}};
     for (int i = 0; i < PLAN_MARK_MEASURE; i++)
         at.at[i] = (short)cell_of(b, i, s->need[0], s->need[1]);
-    int deepest = 0;
     for (int q = 0; q < b->p->marks; q++)
-        deepest = s->mark[q] > deepest ? s->mark[q] : deepest;
-    at.at[PLAN_MARK_MEASURE] = (short)(deepest / b->mark_step);
-    at.mark = (short)deepest;
+        at.mark[q] = (short)s->mark[q];
+    at.at[PLAN_MARK_MEASURE] = (short)(at.mark[0] / b->mark_step);
     at.need[0] = s->need[0];
     at.need[1] = s->need[1];
     return at;
@@ -54,10 +52,14 @@ static int32_t least_levels(const plan_bound *b, int size_class, plan_cells at)
     const plan_pace *pace = b->pace + size_class + 1;
     double most = fmax(at.need[0] * pace->levels_per_need[0],
                        at.need[1] * pace->levels_per_need[1]);
-    if (at.mark > b->mark_end) {
-        const double ln = p->grid_ln[at.mark] - p->grid_ln[b->mark_end];
-        const double um = p->grid_um[at.mark] - p->grid_um[b->mark_end];
-        most = fmax(most, ln * pace->rho_levels + um * b->tail_levels);
+    for (int q = 0; q < p->marks; q++) {
+        if (at.mark[q] <= b->mark_end)
+            continue;
+        const lev_plan_mark *mark = p->t->mark + q;
+        const double ln = p->grid_ln[at.mark[q]] - p->grid_ln[b->mark_end];
+        const double um = p->grid_um[at.mark[q]] - p->grid_um[b->mark_end];
+        most = fmax(most, mark->share * ln * pace->rho_levels +
+                              mark->tail * um / p->t->unit_um);
     }
     return most < PLAN_INF ? (int32_t)ceil(most * (1.0 - 1e-9) - 1e-9) : PLAN_INF;
 }
@@ -131,9 +133,6 @@ static void choose_cells(plan_bound *b)
     for (int l = 0; l < b->end; l++)
         if (plan_is_last_of(b, l) && p->mark_end[l] > b->mark_end)
             b->mark_end = p->mark_end[l];
-    b->mark_tail = p->marks > 0 ? (double)INFINITY : 0.0;
-    for (int q = 0; q < p->marks; q++)
-        b->mark_tail = fmin(b->mark_tail, p->t->mark[q].tail);
 }
 
 static int level_for(double levels, int least)
@@ -189,7 +188,8 @@ static void plain_step(const plan_bound *b, int k, int j, const int level[PLAN_C
 static void mark_levels(const plan_bound *b, int j, int level[PLAN_CELLS][PLAN_CELLS])
 {
     const plan_problem *p = b->p;
-    const double rho = p->t->option[j].rho_um, unit = p->t->unit_um;
+    const double rho = p->t->mark[0].share * p->t->option[j].rho_um;
+    const double tail = p->t->mark[0].tail, unit = p->t->unit_um;
     for (int c = 0; c < PLAN_CELLS; c++) {
         level[c][c] = p->min_level[j];
         const int from = c * b->mark_step < p->grid ? c * b->mark_step : p->grid - 1;
@@ -197,7 +197,7 @@ static void mark_levels(const plan_bound *b, int j, int level[PLAN_CELLS][PLAN_C
             const int edge = (d + 1) * b->mark_step - 1;
             const int to = edge < p->grid ? edge : p->grid - 1;
             const double depth = rho * (p->grid_ln[from] - p->grid_ln[to]) +
-                                 b->mark_tail * (p->grid_um[from] - p->grid_um[to]);
+                                 tail * (p->grid_um[from] - p->grid_um[to]);
             level[c][d] = level_for(depth / unit * (1.0 - 1e-9), p->min_level[j]);
         }
     }
@@ -222,7 +222,7 @@ static void mark_step(const plan_bound *b, int k, int j,
 /* The cells of what option j leaves by itself. */
 static plan_cells own_cells(const plan_bound *b, int j)
 {
-    plan_cells at = {.mark = 0};
+    plan_cells at = {.mark = {0}};
     const int32_t short_need = least_need(b, 0, j), long_need = least_need(b, 1, j);
     for (int i = 0; i < PLAN_MARK_MEASURE; i++)
         at.at[i] = (short)cell_of(b, i, short_need, long_need);
@@ -285,7 +285,6 @@ static void find_paces(plan_bound *b)
     const plan_problem *p = b->p;
     const double never = 1e12; /* levels: no option gains anything */
     plan_pace pace = {{never, never}, never};
-    b->tail_levels = b->mark_tail / p->t->unit_um;
     for (int c = b->size_class; c >= -1; c--) {
         b->pace[c + 1] = pace;
         const int from = c > 0 ? p->class_end[c - 1] : 0;

@@ -2,7 +2,7 @@
 /* Lower bounds of what is still to pay.
  *
  * One bound serves a group of last options of equal size. Each of four measures (short,
- * long, both in equal shares, deepest mark) is followed alone through an exact dynamic
+ * long, both in equal shares, first kind of mark) is followed alone through an exact dynamic
  * program on PLAN_CELLS cells, always rounded in favour of the ladder; whatever the
  * other measures and the arcs forbid is allowed there, so no ladder costs less. */
 #ifndef PLAN_BOUND_H
@@ -15,7 +15,7 @@ enum { PLAN_CELLS = 64, PLAN_MEASURES = 4, PLAN_MARK_MEASURE = 3 };
 /* Where a state stands: the cell of each measure, and the measures themselves. */
 typedef struct plan_cells {
     short at[PLAN_MEASURES];
-    short mark;
+    short mark[LEV_PLAN_MARKS];
     int32_t need[2];
 } plan_cells;
 
@@ -34,8 +34,6 @@ typedef struct plan_bound {
     double per_cell[3];      /* cells for a need of 1 */
     int mark_step;           /* grid amplitudes in one cell */
     int mark_end;            /* largest amplitude any of the group may leave */
-    double mark_tail;        /* least tail of any kind of mark */
-    double tail_levels;      /* levels a mark of 1 um costs besides */
     plan_pace *pace;         /* [classes + 1] */
     int32_t *after;  /* [classes][costs][measures][cells]: rest after a step of it */
     int32_t *before; /* [costs][measures][cells][n]: rest with option as the next step */

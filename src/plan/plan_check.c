@@ -80,7 +80,8 @@ static lev_status check_marks(const lev_plan_table *t, const lev_plan_ladder *x,
     for (int q = 0; q < t->marks; q++) {
         double a = t->mark[q].amplitude_um;
         for (int k = 0; k < x->n; k++)
-            a = mark_left(a, t->option[x->move[k].option].rho_um, t->mark[q].tail,
+            a = mark_left(a, t->mark[q].share * t->option[x->move[k].option].rho_um,
+                          t->mark[q].tail,
                           x->move[k].level * t->unit_um);
         if (a > t->last[l].mark_end_um * (1.0 + 1e-9))
             return lev_fail(err, LEV_E_RANGE, "start mark %d is left at %g um", q + 1, a);

@@ -99,12 +99,6 @@ static double rho_of(const space *s, const space_option *o)
     double rho = o->pass.rho_long_um;
     if (lev_known(start->spacing_um) && start->spacing_um > 0.0)
         rho = lev_cut_wave_rho_um(&o->pass, start->spacing_um / LEV_UM_PER_MM, NULL);
-    /* A tool guided by its length takes all that stands above it (c = 1); the table has
-     * one c for all, so the rest goes into rho. */
-    if (o->medium == NULL && lev_known(start->mark_um) &&
-        start->mark_um > o->pass.deepest_um)
-        rho += start->mark_um / log(start->mark_um / o->pass.deepest_um) *
-               (1.0 - fmin(1.0, s->table.mark[0].tail));
     return rho;
 }
 
@@ -127,9 +121,12 @@ static void fill_marks(space *s)
         if (s->option[j].medium != NULL)
             tail = fmax(tail, s->option[j].pass.mark_c);
     if (mark_um > 0.0)
-        t->mark[t->marks++] = (lev_plan_mark){mark_um, tail};
-    if (s->face->start.strip_um > 0.0) /* all of it must go: r is at least the height */
-        t->mark[t->marks++] = (lev_plan_mark){s->face->start.strip_um, 1.0};
+        t->mark[t->marks++] = (lev_plan_mark){mark_um, tail, 1.0};
+    /* The law of deep marks holds while they are shallow against rho; whatever it says,
+     * no less goes than the marks are deep, and all of what must be stripped. */
+    const double thickness = mark_um + fmax(s->face->start.strip_um, 0.0);
+    if (thickness > 0.0)
+        t->mark[t->marks++] = (lev_plan_mark){thickness, 1.0, 0.0};
 }
 
 /* The largest depth one step may be asked for: the marks down to its own lines, or the

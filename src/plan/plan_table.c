@@ -92,8 +92,9 @@ static lev_status check_table(const lev_plan_table *t, lev_error *err)
         LEV_TRY(lev_fail(err, LEV_E_RANGE, "%d kinds of mark on a grid of %d", t->marks,
                          t->mark_grid));
     for (int q = 0; q < t->marks; q++)
-        if (!(t->mark[q].amplitude_um > 0.0) || !(t->mark[q].tail >= 0.0))
-            LEV_TRY(lev_fail(err, LEV_E_RANGE, "mark %d has no positive amplitude", q));
+        if (!(t->mark[q].amplitude_um > 0.0) || !(t->mark[q].tail >= 0.0) ||
+            !(t->mark[q].share >= 0.0) || !(t->mark[q].share + t->mark[q].tail > 0.0))
+            LEV_TRY(lev_fail(err, LEV_E_RANGE, "mark %d does not fall from a positive amplitude", q));
     for (int j = 0; j < t->n; j++) {
         LEV_TRY(check_option(t, j, err));
         LEV_TRY(check_costs(t, j, err));
@@ -199,7 +200,7 @@ static void read_marks(plan_problem *p)
         for (int j = 0; j < p->n; j++)
             for (int k = 0; k < p->grid; k++)
                 p->pace[((ptrdiff_t)q * p->n + j) * p->grid + k] =
-                    (t->option[j].rho_um * p->grid_ln[k] +
+                    (t->mark[q].share * t->option[j].rho_um * p->grid_ln[k] +
                      t->mark[q].tail * p->grid_um[k]) /
                     t->unit_um;
         int k = 0;

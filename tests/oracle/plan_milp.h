@@ -37,7 +37,8 @@ typedef struct milp {
 
 static inline int milp_after(const milp *p, int j, int mark, int level)
 {
-    const double rho = p->t->option[j].rho_um, tail = p->t->mark[0].tail;
+    const double rho = p->t->mark[0].share * p->t->option[j].rho_um;
+    const double tail = p->t->mark[0].tail;
     const double a0 = p->amplitude[mark], r = level * p->t->unit_um;
     for (int k = 0; k < mark; k++) {
         const double a = p->amplitude[k];

@@ -132,7 +132,9 @@ static inline void plan_random_small(plan_random *r, uint64_t seed, int n, int l
     r->t.marks = marks;
     r->t.mark_grid = mark_grid;
     for (int q = 0; q < marks; q++)
-        r->t.mark[q] = (lev_plan_mark){pr_uniform(r, 1.0, 8.0), pr_uniform(r, 0.0, 0.5)};
+        r->t.mark[q] = (lev_plan_mark){
+            pr_uniform(r, 1.0, 8.0), pr_uniform(r, 0.01, 0.5),
+            pr_uniform(r, 0.0, 1.0) < 0.3 ? 0.0 : 1.0};
 }
 
 /* A whole catalogue: `grits` sizes in equal ratios, three drives and three pushes each,
@@ -148,7 +150,7 @@ static inline void plan_random_catalogue(plan_random *r, uint64_t seed, int grit
     const double ratio = pow(3.0 / 250.0, 1.0 / (grits - 1));
     r->t.unit_um = 3.0 * deep_um / levels;
     r->t.marks = 1;
-    r->t.mark[0] = (lev_plan_mark){0.5 * deep_um, 0.28};
+    r->t.mark[0] = (lev_plan_mark){0.5 * deep_um, 0.28, 1.0};
     for (int j = 0; j < n; j++) {
         const int g = j / 9, drive = j / 3 % 3, push = j % 3;
         const double d = 250.0 * pow(ratio, g), p = (push + 1.0) / 2.0;

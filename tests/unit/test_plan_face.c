@@ -3,6 +3,7 @@
 #include "unit.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "levigate/plan_face.h"
