@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The four dynamic programs behind the lower bounds. See plan_bound.h.
+/* The five dynamic programs behind the lower bounds. See plan_bound.h.
  *
  * A cell stands for its lower edge: a state is never behind the cell it is counted in.
  * A step that lowers a measure by d cells is charged the least level that can reach the
@@ -32,14 +32,28 @@ static int cell_of(const plan_bound *b, int measure, int32_t short_need,
     return c < PLAN_CELLS ? c : PLAN_CELLS - 1;
 }
 
+/* Levels that must go because tail A falls by one level a level at most. */
+static double thickness(const plan_bound *b, const uint16_t *mark)
+{
+    const plan_problem *p = b->p;
+    double most = 0.0;
+    for (int q = 0; q < p->marks; q++)
+        if (mark[q] > b->mark_end)
+            most = fmax(most, p->t->mark[q].tail *
+                                  (p->grid_um[mark[q]] - p->grid_um[b->mark_end]));
+    return most / p->t->unit_um;
+}
+
 plan_cells plan_bound_cells(const plan_bound *b, const plan_state *s)
 {
     plan_cells at = {.mark = {0}};
-    for (int i = 0; i < PLAN_MARK_MEASURE; i++)
+    for (int i = 0; i < PLAN_MARK; i++)
         at.at[i] = (short)cell_of(b, i, s->need[0], s->need[1]);
     for (int q = 0; q < b->p->marks; q++)
         at.mark[q] = (short)s->mark[q];
-    at.at[PLAN_MARK_MEASURE] = (short)(at.mark[0] / b->mark_step);
+    at.at[PLAN_MARK] = (short)(at.mark[0] / b->mark_step);
+    if (b->p->marks > 0)
+        at.at[PLAN_THICK] = (short)(thickness(b, s->mark) * b->per_level - CELL_SLACK);
     at.need[0] = s->need[0];
     at.need[1] = s->need[1];
     return at;
@@ -106,10 +120,23 @@ static int32_t cost_of(const plan_bound *b, int j, int k, int level)
     return k == LEV_PLAN_REMOVAL ? level : 1;
 }
 
+static void choose_mark_cells(plan_bound *b)
+{
+    const plan_problem *p = b->p;
+    b->mark_step = (p->grid + PLAN_CELLS - 1) / PLAN_CELLS;
+    b->mark_end = 0;
+    for (int l = 0; l < b->end; l++)
+        if (plan_is_last_of(b, l) && p->mark_end[l] > b->mark_end)
+            b->mark_end = p->mark_end[l];
+    const double most = thickness(b, p->mark_start);
+    b->per_level = most > 0.0 ? (PLAN_CELLS - 1) / most : 0.0;
+}
+
 /* Weights and cells: the largest need of any texture or start must fit. */
 static void choose_cells(plan_bound *b)
 {
     const plan_problem *p = b->p;
+    choose_mark_cells(b);
     int32_t most[2] = {1, 1};
     for (int l = 0; l < b->end; l++) {
         if (!plan_is_last_of(b, l))
@@ -128,11 +155,6 @@ static void choose_cells(plan_bound *b)
             b->weight[i][k] = share[i][k] / most[k];
         b->per_cell[i] = PLAN_CELLS - 1;
     }
-    b->mark_step = (p->grid + PLAN_CELLS - 1) / PLAN_CELLS;
-    b->mark_end = 0;
-    for (int l = 0; l < b->end; l++)
-        if (plan_is_last_of(b, l) && p->mark_end[l] > b->mark_end)
-            b->mark_end = p->mark_end[l];
 }
 
 static int level_for(double levels, int least)
@@ -145,9 +167,11 @@ static int level_for(double levels, int least)
 static void plain_levels(const plan_bound *b, int measure, int j, int level[PLAN_CELLS])
 {
     const plan_problem *p = b->p;
-    const double gain = (b->weight[measure][0] * p->gather[0][j] +
-                         b->weight[measure][1] * p->gather[1][j]) *
-                        b->per_cell[measure];
+    const double gain = measure == PLAN_THICK
+                            ? b->per_level
+                            : (b->weight[measure][0] * p->gather[0][j] +
+                               b->weight[measure][1] * p->gather[1][j]) *
+                                  b->per_cell[measure];
     level[0] = p->min_level[j];
     for (int d = 1; d < PLAN_CELLS; d++) {
         /* One need is cut off at its floor before the other: nothing falls faster. */
@@ -224,7 +248,7 @@ static plan_cells own_cells(const plan_bound *b, int j)
 {
     plan_cells at = {.mark = {0}};
     const int32_t short_need = least_need(b, 0, j), long_need = least_need(b, 1, j);
-    for (int i = 0; i < PLAN_MARK_MEASURE; i++)
+    for (int i = 0; i < PLAN_MARK; i++)
         at.at[i] = (short)cell_of(b, i, short_need, long_need);
     at.need[0] = short_need;
     at.need[1] = long_need;
@@ -239,7 +263,7 @@ static void rest_after(const plan_bound *b, int k, int measure, int j, plan_cell
     const int32_t *row = after_row(b, b->p->size_class[j], k, measure);
     if (plan_is_last_of(b, j)) {
         const int clear =
-            measure == PLAN_MARK_MEASURE ? b->mark_end / b->mark_step : 0;
+            measure == PLAN_MARK ? b->mark_end / b->mark_step : 0;
         for (int c = 0; c < PLAN_CELLS; c++)
             rest[c] = c <= clear ? 0 : PLAN_INF;
         return;
@@ -256,8 +280,8 @@ static void take_option(plan_bound *b, int j, int32_t *best)
     int32_t rest[PLAN_CELLS], out[PLAN_CELLS];
     const plan_cells own = own_cells(b, j);
     for (int i = 0; i < PLAN_MEASURES; i++) {
-        const bool is_mark = i == PLAN_MARK_MEASURE;
-        if (is_mark && p->marks == 0)
+        const bool is_mark = i == PLAN_MARK;
+        if (i >= PLAN_MARK && p->marks == 0)
             continue;
         if (is_mark)
             mark_levels(b, j, mark);
@@ -315,7 +339,7 @@ lev_status plan_bound_init(plan_bound *b, const plan_problem *p, int size_class,
     choose_cells(b);
     find_paces(b);
     for (size_t i = 0; i < block; i++)
-        best[i] = (int)(i / PLAN_CELLS) % PLAN_MEASURES == PLAN_MARK_MEASURE &&
+        best[i] = (int)(i / PLAN_CELLS) % PLAN_MEASURES >= PLAN_MARK &&
                           p->marks == 0
                       ? 0
                       : PLAN_INF;

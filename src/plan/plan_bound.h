@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Lower bounds of what is still to pay.
  *
- * One bound serves a group of last options of equal size. Each of four measures (short,
- * long, both in equal shares, first kind of mark) is followed alone through an exact dynamic
+ * One bound serves a group of last options of equal size. Each of five measures (short,
+ * long, both in equal shares, first kind of mark, depth that must go for any kind) is
+ * followed alone through an exact dynamic
  * program on PLAN_CELLS cells, always rounded in favour of the ladder; whatever the
  * other measures and the arcs forbid is allowed there, so no ladder costs less. */
 #ifndef PLAN_BOUND_H
@@ -10,7 +11,7 @@
 
 #include "plan_table.h"
 
-enum { PLAN_CELLS = 64, PLAN_MEASURES = 4, PLAN_MARK_MEASURE = 3 };
+enum { PLAN_CELLS = 64, PLAN_MEASURES = 5, PLAN_MARK = 3, PLAN_THICK = 4 };
 
 /* Where a state stands: the cell of each measure, and the measures themselves. */
 typedef struct plan_cells {
@@ -32,6 +33,7 @@ typedef struct plan_bound {
     int end;                 /* options 0 .. end - 1 come into play */
     double weight[3][2];     /* shares of short and long need in each measure */
     double per_cell[3];      /* cells for a need of 1 */
+    double per_level;        /* cells for a level of depth that must go */
     int mark_step;           /* grid amplitudes in one cell */
     int mark_end;            /* largest amplitude any of the group may leave */
     plan_pace *pace;         /* [classes + 1] */

@@ -61,21 +61,52 @@ static bool keeps_budget(const plan_search *s)
     return used <= s->p->budget;
 }
 
+static bool edges_are_equal(const plan_problem *p)
+{
+    for (int j = 1; j < p->n; j++)
+        if (p->edge[j] != p->edge[0])
+            return false;
+    return true;
+}
+
+static lev_status search_freely(plan_search *s, const plan_groups *g, int goal,
+                                lev_error *err)
+{
+    s->goal = goal;
+    s->found = false;
+    s->with_budget = false;
+    return dive_then_search(s, g, err);
+}
+
+/* The optimum without the budget breaks it. Where every depth is charged alike, the
+ * ladder of least removal says whether any ladder keeps it, and is a figure to beat. */
+static lev_status search_within_budget(plan_search *s, const plan_groups *g, int goal,
+                                       lev_error *err)
+{
+    lev_status st = LEV_OK;
+    s->found = false;
+    if (edges_are_equal(s->p)) {
+        LEV_TRY(search_freely(s, g, LEV_PLAN_REMOVAL, err));
+        s->found = s->found && keeps_budget(s);
+        if (!s->found || goal == LEV_PLAN_REMOVAL)
+            goto out;
+    }
+    s->goal = goal;
+    s->with_budget = true;
+    LEV_TRY(dive_then_search(s, g, err));
+out:
+    return st;
+}
+
 lev_status plan_solve_groups(plan_search *s, const plan_groups *g, int goal,
                              lev_plan_ladder *out, lev_error *err)
 {
     lev_status st = LEV_OK;
-    s->goal = goal;
-    s->found = false;
     s->cut = false;
-    s->with_budget = false;
-    LEV_TRY(dive_then_search(s, g, err));
+    LEV_TRY(search_freely(s, g, goal, err));
     /* Without the rule the optimum is no dearer: if it keeps the rule it is the answer. */
-    if (s->found && !keeps_budget(s)) {
-        s->found = false;
-        s->with_budget = true;
-        LEV_TRY(dive_then_search(s, g, err));
-    }
+    if (s->found && !keeps_budget(s))
+        LEV_TRY(search_within_budget(s, g, goal, err));
     *out = s->found ? s->ladder : (lev_plan_ladder){0};
     out->notes = s->cut ? LEV_NOTE_NOT_EXACT : 0;
 out:
