@@ -4,6 +4,12 @@
  * that follows owes it nothing but an upper limit. */
 #include "plan_search.h"
 
+/* A figure and what breaks its ties, as one number. */
+static int64_t key(int32_t first, int32_t second)
+{
+    return first * ((int64_t)4 * PLAN_INF) + second;
+}
+
 /* The next option by its bound; -1 when none leads on. */
 static int next_option(const plan_search *s, const plan_state *x, int i, int l)
 {
@@ -12,11 +18,13 @@ static int next_option(const plan_search *s, const plan_state *x, int i, int l)
     const int begin = i >= 0 ? p->class_end[p->size_class[i]] : 0;
     const int end = p->size_class[l] > 0 ? p->class_end[p->size_class[l] - 1] : 0;
     int best = -1;
-    int32_t least = PLAN_INF;
+    int64_t least = key(PLAN_INF, 0);
     for (int j = begin; j < end; j++) {
         if (!p->usable[j] || plan_arc(p, i, j) == LEV_PLAN_ARC_BARRED)
             continue;
-        const int32_t rest = plan_bound_before(s->b, j, s->goal, at);
+        const int64_t rest =
+            key(plan_bound_before(s->b, j, s->goal, at),
+                plan_bound_before(s->b, j, plan_second(s->goal), at));
         if (rest < least) {
             least = rest;
             best = j;
@@ -31,14 +39,17 @@ static int best_level(const plan_search *s, const plan_state *from, int i, int j
 {
     const plan_problem *p = s->p;
     int best = 0;
-    int32_t least = PLAN_INF;
+    const int second = plan_second(s->goal), c = p->size_class[j];
+    int64_t least = key(PLAN_INF, 0);
     for (int m = plan_arc(p, i, j); m <= p->levels; m++) {
         plan_state x;
-        if (!plan_advance(p, l, j, m, from, &x) || x.cost[s->goal] >= least)
+        if (!plan_advance(p, l, j, m, from, &x) ||
+            key(x.cost[s->goal], 0) >= least)
             break;
-        const int32_t all =
-            x.cost[s->goal] + plan_bound_after(s->b, p->size_class[j], s->goal,
-                                               plan_bound_cells(s->b, &x));
+        const plan_cells at = plan_bound_cells(s->b, &x);
+        const int64_t all =
+            key(x.cost[s->goal] + plan_bound_after(s->b, c, s->goal, at),
+                x.cost[second] + plan_bound_after(s->b, c, second, at));
         if (all < least) {
             least = all;
             best = m;

@@ -11,18 +11,26 @@
 #include "plan_help.h"
 #include "plan_steps.h"
 
-enum { FRONT_LABELS = 20000 };
+/* Labels after which a search stops and says so: a person waits, and the ladders found
+ * by then are rarely beaten. */
+enum { FRONT_LABELS = 20000, GOAL_LABELS = 50000 };
 
 static const char *const GOAL_WORDS[LEV_PLAN_GOALS] = {"time", "money", "removal",
                                                        "steps"};
+
+static lev_plan_limits at_most(const lev_plan_limits *limits, ptrdiff_t labels)
+{
+    lev_plan_limits x = limits != NULL ? *limits : (lev_plan_limits){0};
+    if (x.labels == 0 || x.labels > labels)
+        x.labels = labels;
+    return x;
+}
 
 /* The front for a person: a search that is cut short may miss vectors and says so. */
 static lev_status find_front(const space *s, const lev_plan_limits *limits,
                              lev_plan_front *out, lev_error *err)
 {
-    lev_plan_limits few = limits != NULL ? *limits : (lev_plan_limits){0};
-    if (few.labels == 0 || few.labels > FRONT_LABELS)
-        few.labels = FRONT_LABELS;
+    const lev_plan_limits few = at_most(limits, FRONT_LABELS);
     return lev_plan_pareto(&s->table, &few, out, err);
 }
 
@@ -132,13 +140,14 @@ lev_status lev_face_plan(const lev_face *face, const lev_plan_limits *limits,
     space s = {0};
     lev_face_result r = {0};
     lev_plan_ladder goal[LEV_PLAN_GOALS] = {{0}};
+    const lev_plan_limits few = at_most(limits, GOAL_LABELS);
     LEV_TRY(space_init(&s, face, err));
     if (s.n > 0)
-        LEV_TRY(lev_plan_solve_all(&s.table, limits, goal, err));
+        LEV_TRY(lev_plan_solve_all(&s.table, &few, goal, err));
     if (goal[LEV_PLAN_TIME].n > 0)
-        LEV_TRY(fill_result(&s, limits, goal, &r, err));
+        LEV_TRY(fill_result(&s, &few, goal, &r, err));
     else
-        LEV_TRY(help_find(&s, limits, &r, err));
+        LEV_TRY(help_find(&s, &few, &r, err));
     *out = r;
     r = (lev_face_result){0};
 out:

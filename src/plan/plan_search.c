@@ -160,7 +160,11 @@ static int64_t order_key(const plan_search *s, int size_class, const plan_state 
 {
     const int k = s->goal == PLAN_FRONT ? LEV_PLAN_TIME : s->goal;
     const plan_cells at = plan_bound_cells(s->b, x);
-    return (int64_t)x->cost[k] + plan_bound_after(s->b, size_class, k, at);
+    const int second = plan_second(k);
+    const int64_t f = (int64_t)x->cost[k] + plan_bound_after(s->b, size_class, k, at);
+    const int64_t g =
+        (int64_t)x->cost[second] + plan_bound_after(s->b, size_class, second, at);
+    return f * ((int64_t)4 * PLAN_INF) + g; /* g is below 2 PLAN_INF */
 }
 
 static void write_moves(const plan_search *s, const plan_label *end, int level, int l,

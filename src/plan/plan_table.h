@@ -70,6 +70,12 @@ bool plan_is_clear(const plan_problem *p, int l, const plan_state *s);
 /** Compare two cost vectors in the order of a goal: <0, 0, >0. */
 int plan_compare(lev_plan_goal goal, const int32_t *a, const int32_t *b);
 
+/** The figure that breaks ties of a goal first. */
+static inline int plan_second(int goal)
+{
+    return goal == LEV_PLAN_TIME ? LEV_PLAN_MONEY : LEV_PLAN_TIME;
+}
+
 /** a is nowhere above b. */
 static inline bool plan_covers(const int32_t *a, const int32_t *b)
 {

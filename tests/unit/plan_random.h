@@ -149,8 +149,9 @@ static inline void plan_random_catalogue(plan_random *r, uint64_t seed, int grit
     pr_allocate(r, n, levels);
     const double ratio = pow(3.0 / 250.0, 1.0 / (grits - 1));
     r->t.unit_um = 3.0 * deep_um / levels;
-    r->t.marks = 1;
+    r->t.marks = 2;
     r->t.mark[0] = (lev_plan_mark){0.5 * deep_um, 0.28, 1.0};
+    r->t.mark[1] = (lev_plan_mark){0.5 * deep_um, 1.0, 0.0};
     for (int j = 0; j < n; j++) {
         const int g = j / 9, drive = j / 3 % 3, push = j % 3;
         const double d = 250.0 * pow(ratio, g), p = (push + 1.0) / 2.0;
