@@ -42,13 +42,16 @@ static lev_face_stroke stroke_of(const space *s, const space_option *o, bool las
     return LEV_STROKE_TO_AND_FRO;
 }
 
+/* The sign of data/plan/stop_sign.csv that matters most. */
 static const char *stop_sign(const lev_face *f, const space_option *o)
 {
     if (lev_known(f->budget_um))
-        return "thin";
+        return f->work.family == LEV_CUT_WOOD ? "through" : "rounding";
     if (!is_by_hand(o))
-        return "heat";
-    return strcmp(f->shape, "flat") == 0 ? "rounding" : "loaded";
+        return f->work.family == LEV_CUT_METAL ? "heat" : "scorch";
+    if (strcmp(f->shape, "flat") == 0)
+        return "rounding";
+    return o->medium != NULL ? "clog" : "hollow";
 }
 
 static lev_spread times(lev_spread x, double by)

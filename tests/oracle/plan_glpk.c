@@ -23,9 +23,9 @@ static void every_optimum_is_the_one_glpk_proves(void **state)
             const double ours[] = {all[goal].time_s, all[goal].money,
                                    all[goal].remove_um, all[goal].n};
             const double theirs = milp_solve(&r.t, goal, LIMIT_MS);
-            assert_false(isnan(theirs));
+            assert_true(theirs >= 0.0); /* false also when the time ran out */
             if (all[goal].n == 0)
-                assert_true(isinf(theirs));
+                assert_true(theirs > 1e300);
             else
                 assert_near(ours[goal], theirs, 1e-7); /* GLPK's own tolerance */
         }
