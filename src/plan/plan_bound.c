@@ -4,8 +4,8 @@
  * A cell stands for its lower edge: a state is never behind the cell it is counted in.
  * A step that lowers a measure by d cells is charged the least level that can reach the
  * upper edge of the cell d below, so for the plain measures the price of d is the same
- * everywhere and a step is one (min, +) convolution. Marks fall at a pace that depends on
- * where they are; their prices are looked up pair by pair. */
+ * everywhere and a step is one (min, +) convolution. Marks fall at a pace that depends
+ * on where they are; their prices are looked up pair by pair. */
 #include "plan_bound.h"
 
 #include <math.h>
@@ -80,8 +80,7 @@ static int32_t least_levels(const plan_bound *b, int size_class, plan_cells at)
 
 int32_t plan_bound_after(const plan_bound *b, int size_class, int k, plan_cells at)
 {
-    int32_t most =
-        k == LEV_PLAN_REMOVAL ? least_levels(b, size_class, at) : 0;
+    int32_t most = k == LEV_PLAN_REMOVAL ? least_levels(b, size_class, at) : 0;
     for (int i = 0; i < PLAN_MEASURES; i++) {
         const int32_t x = after_row(b, size_class, k, i)[at.at[i]];
         most = x > most ? x : most;
@@ -262,8 +261,7 @@ static void rest_after(const plan_bound *b, int k, int measure, int j, plan_cell
 {
     const int32_t *row = after_row(b, b->p->size_class[j], k, measure);
     if (plan_is_last_of(b, j)) {
-        const int clear =
-            measure == PLAN_MARK ? b->mark_end / b->mark_step : 0;
+        const int clear = measure == PLAN_MARK ? b->mark_end / b->mark_step : 0;
         for (int c = 0; c < PLAN_CELLS; c++)
             rest[c] = c <= clear ? 0 : PLAN_INF;
         return;
@@ -331,16 +329,18 @@ lev_status plan_bound_init(plan_bound *b, const plan_problem *p, int size_class,
     lev_status st = LEV_OK;
     const size_t block = (size_t)LEV_PLAN_GOALS * PLAN_MEASURES * PLAN_CELLS;
     int32_t best[LEV_PLAN_GOALS * PLAN_MEASURES * PLAN_CELLS];
-    *b = (plan_bound){.p = p, .size_class = size_class, .end = p->class_end[size_class]};
+    *b =
+        (plan_bound){.p = p, .size_class = size_class, .end = p->class_end[size_class]};
     LEV_TRY(lev_mem_new((size_t)(size_class + 2) * block, sizeof(int32_t),
                         (void **)&b->after, err));
-    LEV_TRY(lev_mem_new(block * (size_t)p->n, sizeof(int32_t), (void **)&b->before, err));
-    LEV_TRY(lev_mem_new((size_t)size_class + 2, sizeof *b->pace, (void **)&b->pace, err));
+    LEV_TRY(
+        lev_mem_new(block * (size_t)p->n, sizeof(int32_t), (void **)&b->before, err));
+    LEV_TRY(
+        lev_mem_new((size_t)size_class + 2, sizeof *b->pace, (void **)&b->pace, err));
     choose_cells(b);
     find_paces(b);
     for (size_t i = 0; i < block; i++)
-        best[i] = (int)(i / PLAN_CELLS) % PLAN_MEASURES >= PLAN_MARK &&
-                          p->marks == 0
+        best[i] = (int)(i / PLAN_CELLS) % PLAN_MEASURES >= PLAN_MARK && p->marks == 0
                       ? 0
                       : PLAN_INF;
     for (int c = size_class; c >= -1; c--) {

@@ -29,16 +29,17 @@ typedef struct plan_pace {
 
 typedef struct plan_bound {
     const plan_problem *p;
-    int size_class;          /* of the last options of this group */
-    int end;                 /* options 0 .. end - 1 come into play */
-    double weight[3][2];     /* shares of short and long need in each measure */
-    double per_cell[3];      /* cells for a need of 1 */
-    double per_level;        /* cells for a level of depth that must go */
-    int mark_step;           /* grid amplitudes in one cell */
-    int mark_end;            /* largest amplitude any of the group may leave */
-    plan_pace *pace;         /* [classes + 1] */
-    int32_t *after;  /* [classes][costs][measures][cells]: rest after a step of it */
-    int32_t *before; /* [costs][measures][cells][n]: rest with option as the next step */
+    int size_class;      /* of the last options of this group */
+    int end;             /* options 0 .. end - 1 come into play */
+    double weight[3][2]; /* shares of short and long need in each measure */
+    double per_cell[3];  /* cells for a need of 1 */
+    double per_level;    /* cells for a level of depth that must go */
+    int mark_step;       /* grid amplitudes in one cell */
+    int mark_end;        /* largest amplitude any of the group may leave */
+    plan_pace *pace;     /* [classes + 1] */
+    int32_t *after; /* [classes][costs][measures][cells]: rest after a step of it */
+    int32_t
+        *before; /* [costs][measures][cells][n]: rest with option as the next step */
 } plan_bound;
 
 /** Build the bounds for the allowed last options of one class. */
@@ -61,7 +62,8 @@ static inline int32_t plan_bound_before(const plan_bound *b, int j, int k,
 {
     int32_t most = 0;
     for (int i = 0; i < PLAN_MEASURES; i++) {
-        const ptrdiff_t row = ((ptrdiff_t)k * PLAN_MEASURES + i) * PLAN_CELLS + at.at[i];
+        const ptrdiff_t row =
+            ((ptrdiff_t)k * PLAN_MEASURES + i) * PLAN_CELLS + at.at[i];
         const int32_t x = b->before[row * b->p->n + j];
         most = x > most ? x : most;
     }

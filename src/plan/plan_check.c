@@ -29,9 +29,9 @@ static lev_status check_moves(const lev_plan_table *t, const lev_plan_ladder *x,
 {
     for (int k = 0; k < x->n; k++) {
         const int j = x->move[k].option, m = x->move[k].level;
-        if (j < 0 || j >= t->n || m < 1 || m > t->levels ||
-            m < t->option[j].min_level)
-            return lev_fail(err, LEV_E_RANGE, "step %d: no such option or level", k + 1);
+        if (j < 0 || j >= t->n || m < 1 || m > t->levels || m < t->option[j].min_level)
+            return lev_fail(err, LEV_E_RANGE, "step %d: no such option or level",
+                            k + 1);
         if (t->barred != NULL && t->barred[j])
             return lev_fail(err, LEV_E_RANGE, "step %d uses a barred option", k + 1);
         const int before = k > 0 ? x->move[k - 1].option : -1;
@@ -81,10 +81,10 @@ static lev_status check_marks(const lev_plan_table *t, const lev_plan_ladder *x,
         double a = t->mark[q].amplitude_um;
         for (int k = 0; k < x->n; k++)
             a = mark_left(a, t->mark[q].share * t->option[x->move[k].option].rho_um,
-                          t->mark[q].tail,
-                          x->move[k].level * t->unit_um);
+                          t->mark[q].tail, x->move[k].level * t->unit_um);
         if (a > t->last[l].mark_end_um * (1.0 + 1e-9))
-            return lev_fail(err, LEV_E_RANGE, "start mark %d is left at %g um", q + 1, a);
+            return lev_fail(err, LEV_E_RANGE, "start mark %d is left at %g um", q + 1,
+                            a);
     }
     return LEV_OK;
 }

@@ -22,9 +22,8 @@ static int next_option(const plan_search *s, const plan_state *x, int i, int l)
     for (int j = begin; j < end; j++) {
         if (!p->usable[j] || plan_arc(p, i, j) == LEV_PLAN_ARC_BARRED)
             continue;
-        const int64_t rest =
-            key(plan_bound_before(s->b, j, s->goal, at),
-                plan_bound_before(s->b, j, plan_second(s->goal), at));
+        const int64_t rest = key(plan_bound_before(s->b, j, s->goal, at),
+                                 plan_bound_before(s->b, j, plan_second(s->goal), at));
         if (rest < least) {
             least = rest;
             best = j;
@@ -43,8 +42,7 @@ static int best_level(const plan_search *s, const plan_state *from, int i, int j
     int64_t least = key(PLAN_INF, 0);
     for (int m = plan_arc(p, i, j); m <= p->levels; m++) {
         plan_state x;
-        if (!plan_advance(p, l, j, m, from, &x) ||
-            key(x.cost[s->goal], 0) >= least)
+        if (!plan_advance(p, l, j, m, from, &x) || key(x.cost[s->goal], 0) >= least)
             break;
         const plan_cells at = plan_bound_cells(s->b, &x);
         const int64_t all =
@@ -89,8 +87,7 @@ lev_status plan_dive(plan_search *s, const plan_bound *b, int l, lev_error *err)
             break;
         const plan_state from = x;
         const int level = best_level(s, &from, i, j, l, &x);
-        if (level == 0 ||
-            (s->found && x.cost[s->goal] >= s->best[s->goal]))
+        if (level == 0 || (s->found && x.cost[s->goal] >= s->best[s->goal]))
             break;
         ladder.move[ladder.n++] = (lev_plan_move){j, level};
         i = j;

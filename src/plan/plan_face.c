@@ -60,7 +60,8 @@ static lev_plan_ladder choose_usual(const lev_plan_front *front,
     return best;
 }
 
-static void write_labels(const space *s, const lev_plan_ladder *x, char *out, size_t size)
+static void write_labels(const space *s, const lev_plan_ladder *x, char *out,
+                         size_t size)
 {
     size_t used = 0;
     out[0] = '\0';
@@ -84,9 +85,9 @@ static lev_status fill_points(const space *s, const lev_plan_front *front,
         /* more vectors than fit: evenly spaced ones, first and last among them */
         const ptrdiff_t at = n > 1 ? i * (front->n - 1) / (n - 1) : 0;
         const lev_plan_ladder *x = front->ladder + at;
-        r->pareto[i] = (lev_face_point){x->time_s * s->face->count,
-                                        x->money * s->face->count, x->remove_um, x->n,
-                                        ""};
+        r->pareto[i] =
+            (lev_face_point){x->time_s * s->face->count, x->money * s->face->count,
+                             x->remove_um, x->n, ""};
         write_labels(s, x, r->pareto[i].labels, sizeof r->pareto[i].labels);
     }
     r->points = (int)n;
@@ -125,8 +126,8 @@ static lev_status fill_result(space *s, const lev_plan_limits *limits,
     const lev_plan_ladder usual = choose_usual(&front, goal);
     LEV_TRY(fill_ladder(s, &usual, "usual", LEV_PLAN_TIME, limits, r, err));
     for (int k = 0; k < LEV_PLAN_GOALS; k++)
-        LEV_TRY(fill_ladder(s, goal + k, GOAL_WORDS[k], (lev_plan_goal)k, limits, r,
-                            err));
+        LEV_TRY(
+            fill_ladder(s, goal + k, GOAL_WORDS[k], (lev_plan_goal)k, limits, r, err));
     r->feasible = true;
 out:
     lev_plan_front_release(&front);

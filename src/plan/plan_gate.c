@@ -2,14 +2,15 @@
 /* Where the full check stands.
  *
  * A step leaves a line that its own check misses with a chance of data/plan/rule.csv.
- * The line is found at the next gate (or at the end, where the full check always stands)
- * and costs all the work from its step up to there again. Gates are placed so that looks
- * and expected work together are least: an exact recursion from the end. */
+ * The line is found at the next gate (or at the end, where the full check always
+ * stands) and costs all the work from its step up to there again. Gates are placed so
+ * that looks and expected work together are least: an exact recursion from the end. */
 #include <math.h>
 
 #include "plan_steps.h"
 
-/* Work of steps first .. last done again for a line of each of them, with its chance. */
+/* Work of steps first .. last done again for a line of each of them, with its chance.
+ */
 static double late_s(const lev_face_ladder *x, int first, int last, double chance)
 {
     double sum = 0.0, again = 0.0;

@@ -147,7 +147,8 @@ static lev_status try_target(const space *s, const lev_plan_limits *limits,
     lev_plan_ladder x;
     if (!lev_known(f.target.ra_max_um) || !isfinite(s->best_ra_um))
         return LEV_OK;
-    f.target.ra_max_um = ceil(fmax(s->best_ra_um, f.target.ra_max_um) * 1.3 * 1e3) / 1e3;
+    f.target.ra_max_um =
+        ceil(fmax(s->best_ra_um, f.target.ra_max_um) * 1.3 * 1e3) / 1e3;
     LEV_TRY(solve_changed(&f, limits, &x, NULL, err));
     if (x.n > 0) {
         snprintf(r->why_not, sizeof r->why_not,
@@ -168,7 +169,8 @@ lev_status help_find(const space *s, const lev_plan_limits *limits, lev_face_res
     lev_status (*const tries[])(const space *, const lev_plan_limits *,
                                 lev_face_result *, lev_error *) = {
         try_budget, try_sheets, try_drives, try_medium, try_target};
-    for (size_t i = 0; i < sizeof tries / sizeof *tries && r->would_help[0] == '\0'; i++)
+    for (size_t i = 0; i < sizeof tries / sizeof *tries && r->would_help[0] == '\0';
+         i++)
         LEV_TRY(tries[i](s, limits, r, err));
     if (r->why_not[0] != '\0')
         goto out;

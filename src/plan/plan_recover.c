@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* A line found late: its likely cause by the rows of data/plan/recover.csv, the step that
- * takes it out and climbs again for least time, and whether a spot will do. */
+/* A line found late: its likely cause by the rows of data/plan/recover.csv, the step
+ * that takes it out and climbs again for least time, and whether a spot will do. */
 #include <limits.h>
 #include <math.h>
 #include <stdio.h>
@@ -36,9 +36,8 @@ static bool fits(int wanted, bool is)
 
 static void find_cause(const lev_recover_request *q, lev_recover_answer *out)
 {
-    const double own = q->found_after > 0
-                           ? q->ladder->step[q->found_after - 1].pass.deepest_um
-                           : 0.0;
+    const double own =
+        q->found_after > 0 ? q->ladder->step[q->found_after - 1].pass.deepest_um : 0.0;
     const double start = q->face->start.mark_um;
     const bool deep = q->depth_um > own * space_rule("stray-ratio");
     const bool as_start =
@@ -97,13 +96,13 @@ static void rest_of_ladder(const lev_recover_request *q, int k, lev_face_ladder 
 {
     const lev_face_ladder *x = q->ladder;
     *out = (lev_face_ladder){.goal = x->goal, .notes = x->notes, .mark = x->mark};
-    double p10 = 0.0, p50 = 0.0, p90 = 0.0, removed = 0.0;
+    double cost = 0.0, p10 = 0.0, p50 = 0.0, p90 = 0.0, removed = 0.0;
     for (int i = k; i <= x->steps; i++) {
         lev_face_step *step = out->step + out->steps++;
         *step = x->step[i - 1];
         if (i == k) {
-            const double by = step->remove_um > 0.0 ? depth_at(q, k) / step->remove_um
-                                                    : 1.0;
+            const double by =
+                step->remove_um > 0.0 ? depth_at(q, k) / step->remove_um : 1.0;
             step->remove_um = depth_at(q, k);
             step->time_s.p10 *= by;
             step->time_s.p50 *= by;
@@ -119,21 +118,23 @@ static void rest_of_ladder(const lev_recover_request *q, int k, lev_face_ladder 
         p50 += step->time_s.p50;
         p90 += step->time_s.p90;
         removed += step->remove_um;
-        out->cost_minor += step->cost_minor;
+        cost += step->cost_minor;
     }
-    out->time_s = (lev_spread){p10, p50, p90}; /* one shop's factors move all together */
+    out->time_s =
+        (lev_spread){p10, p50, p90}; /* one shop's factors move all together */
     out->elapsed_s = out->time_s;
-    out->remove_um = lev_spread_lognormal(
-        removed, x->step[k - 1].pass.lnsd[LEV_CUT_F_RELAX]);
+    if (p50 > 0.0) /* as the time: labour is most of it */
+        out->cost_minor = (lev_spread){cost * p10 / p50, cost, cost * p90 / p50};
+    out->remove_um =
+        lev_spread_lognormal(removed, x->step[k - 1].pass.lnsd[LEV_CUT_F_RELAX]);
 }
 
 /* A spot makes a hollow as deep as all that is taken there: allowed for one line, and
  * while the hollow is a small part of what the face may lose. */
 static void choose_spot(const lev_recover_request *q, int k, lev_recover_answer *out)
 {
-    const double may_lose = lev_known(q->face->budget_um)
-                                ? q->face->budget_um
-                                : q->ladder->remove_um.p50;
+    const double may_lose =
+        lev_known(q->face->budget_um) ? q->face->budget_um : q->ladder->remove_um.p50;
     const double line_mm =
         fmin(sqrt(q->ladder->step[k - 1].pass.contact_mm2), sqrt(q->face->area_mm2));
     out->dish_um = depth_at(q, k);

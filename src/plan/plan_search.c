@@ -45,8 +45,7 @@ static lev_status make_room(void **p, ptrdiff_t n, ptrdiff_t *cap, size_t size,
     if (n < *cap)
         return LEV_OK;
     const ptrdiff_t wanted = *cap > 0 ? 2 * *cap : 1024;
-    const lev_status st =
-        lev_mem_grow(p, (size_t)*cap, (size_t)wanted, size, err);
+    const lev_status st = lev_mem_grow(p, (size_t)*cap, (size_t)wanted, size, err);
     if (st >= 0)
         *cap = wanted;
     return st;

@@ -49,7 +49,7 @@ typedef struct plan_search {
     bool found;
     int32_t best[LEV_PLAN_GOALS]; /* figures of the best ladder, when found */
     lev_plan_ladder ladder;
-    plan_vectors *front;          /* for PLAN_FRONT */
+    plan_vectors *front; /* for PLAN_FRONT */
 } plan_search;
 
 /** Room for a search over p; release with plan_search_release also after a failure. */
@@ -66,8 +66,8 @@ typedef struct plan_groups {
 /** Search all ladders that no bound and no other ladder makes idle. */
 lev_status plan_search_all(plan_search *s, const plan_groups *g, lev_error *err);
 
-/** One ladder for last option l that follows the bounds greedily: a first figure to beat,
- * nothing proved. */
+/** One ladder for last option l that follows the bounds greedily: a first figure to
+ * beat, nothing proved. */
 lev_status plan_dive(plan_search *s, const plan_bound *b, int l, lev_error *err);
 
 /** A clear state beats what was found and keeps the budget where that is a rule. */

@@ -104,7 +104,8 @@ lev_status plan_solve_groups(plan_search *s, const plan_groups *g, int goal,
     lev_status st = LEV_OK;
     s->cut = false;
     LEV_TRY(search_freely(s, g, goal, err));
-    /* Without the rule the optimum is no dearer: if it keeps the rule it is the answer. */
+    /* Without the rule the optimum is no dearer: if it keeps the rule it is the answer.
+     */
     if (s->found && !keeps_budget(s))
         LEV_TRY(search_within_budget(s, g, goal, err));
     *out = s->found ? s->ladder : (lev_plan_ladder){0};

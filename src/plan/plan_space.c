@@ -295,8 +295,10 @@ lev_status space_init(space *s, const lev_face *face, lev_error *err)
         LEV_TRY(lev_fail(err, LEV_E_RANGE, "area %g mm2 or hardness %g GPa of the face",
                          face->area_mm2, face->work.hardness_gpa));
     if (!(face->full_miss > 0.0) || !(face->miss > 0.0))
-        LEV_TRY(lev_fail(err, LEV_E_RANGE, "a check that lets %g times the deepest line "
-                         "pass", face->full_miss));
+        LEV_TRY(lev_fail(err, LEV_E_RANGE,
+                         "a check that lets %g times the deepest line "
+                         "pass",
+                         face->full_miss));
     if (lev_known(face->budget_um) && !(face->budget_um > 0.0))
         LEV_TRY(lev_fail(err, LEV_E_RANGE, "budget %g um is not positive",
                          face->budget_um));

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* From a face to a table: every medium on every drive with every push that fits, and the
- * steps without grit, each with the model's pass; then needs, marks and costs.
+/* From a face to a table: every medium on every drive with every push that fits, and
+ * the steps without grit, each with the model's pass; then needs, marks and costs.
  *
  * Depths and costs are at the median. What must hold with the joint chance is put into
  * the rules: the target is asked of the unfavourable texture, and the budget is charged
@@ -29,8 +29,8 @@ typedef struct space {
     const lev_face *face;
     space_option *option; /* coarse to fine */
     int n;
-    double quantile;  /* of each factor */
-    double relax;     /* by which depths may have to grow at that quantile */
+    double quantile;       /* of each factor */
+    double relax;          /* by which depths may have to grow at that quantile */
     double deep_per_grain; /* deepest line over grain size, usual in this space */
     double best_ra_um;     /* least Ra at the quantile of any option */
     lev_plan_table table;

@@ -83,10 +83,9 @@ static lev_status fill_costs(space *s, int j, lev_error *err)
         const bool runs_out = o->medium != NULL && used > o->medium->count;
         const ptrdiff_t at = (ptrdiff_t)j * SPACE_LEVELS + m - 1;
         s->time_s[at] = runs_out || !isfinite(t) ? (double)INFINITY : t;
-        s->money[at] = isfinite(s->time_s[at])
-                           ? t * f->labour_minor_per_s +
-                                 quarters(used) * price / f->count
-                           : (double)INFINITY;
+        s->money[at] = isfinite(s->time_s[at]) ? t * f->labour_minor_per_s +
+                                                     quarters(used) * price / f->count
+                                               : (double)INFINITY;
     }
 out:
     return st;
@@ -157,10 +156,11 @@ static void fill_last(space *s, int l)
     const lev_cut_measures start =
         grain > 0.0 ? space_need(s, grain, grain * s->deep_per_grain, o)
                     : (lev_cut_measures){0};
-    s->last[l] = (lev_plan_last){.allowed = o->meets,
-                                 .start_short = start.w_short,
-                                 .start_long = start.w_long,
-                                 .mark_end_um = o->pass.deepest_um * s->face->full_miss};
+    s->last[l] =
+        (lev_plan_last){.allowed = o->meets,
+                        .start_short = start.w_short,
+                        .start_long = start.w_long,
+                        .mark_end_um = o->pass.deepest_um * s->face->full_miss};
     if (!o->meets)
         return;
     for (int i = 0; i < s->n && s->option[i].order > o->order; i++) {
@@ -175,11 +175,10 @@ static void fill_last(space *s, int l)
  * it lets pass once j has taken this level. */
 static int least_after(const space *s, const space_option *i, const space_option *j)
 {
-    const double left =
-        lev_cut_left_allowed(&i->pass, &j->pass, s->face->miss);
+    const double left = lev_cut_left_allowed(&i->pass, &j->pass, s->face->miss);
     const lev_cut_measures need = lev_cut_need(i->grain_um, left);
-    const double um = fmax(need.w_short / j->pass.short_per_um,
-                           need.w_long / j->pass.long_per_um);
+    const double um =
+        fmax(need.w_short / j->pass.short_per_um, need.w_long / j->pass.long_per_um);
     const double level = ceil(um / s->table.unit_um - 1e-9);
     if (!(level <= SPACE_LEVELS))
         return LEV_PLAN_ARC_BARRED;

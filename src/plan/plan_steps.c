@@ -124,14 +124,14 @@ static lev_status fill_step(const space *s, const lev_plan_ladder *x, int k, tot
         .pass = o->pass,
         .notes = o->pass.notes | (o->medium != NULL ? o->medium->notes : 0U),
     };
-    const ptrdiff_t at = (ptrdiff_t)x->move[k].option * SPACE_LEVELS +
-                         x->move[k].level - 1;
+    const ptrdiff_t at =
+        (ptrdiff_t)x->move[k].option * SPACE_LEVELS + x->move[k].level - 1;
     out->cost_minor = s->money[at] * f->count;
-    out->look_s = out->time_s.p10 + space_rule("early") *
-                                        (out->time_s.p50 - out->time_s.p10);
+    out->look_s =
+        out->time_s.p10 + space_rule("early") * (out->time_s.p50 - out->time_s.p10);
     if (is_by_hand(o) && o->drive != NULL)
-        out->strokes = out->time_s.p50 / f->count / LEV_S_PER_MIN *
-                       o->drive->strokes_per_min;
+        out->strokes =
+            out->time_s.p50 / f->count / LEV_S_PER_MIN * o->drive->strokes_per_min;
     sum->term[k] = lev_cut_time_term(&o->pass, &c, true);
     sum->term[k].median *= by;
     sum->aside_s += (space_aside_s(s, o) + c.change_s) * f->count;
@@ -139,11 +139,27 @@ out:
     return st;
 }
 
+/* Labour follows the time; abrasive goes with it, since slow cutting wears more. */
+static lev_spread cost_spread(const space *s, const lev_face_ladder *x, double cost)
+{
+    const double rate = s->face->labour_minor_per_s;
+    lev_spread c = {cost + rate * (x->time_s.p10 - x->time_s.p50), cost,
+                    cost + rate * (x->time_s.p90 - x->time_s.p50)};
+    for (int k = 0; k < x->steps; k++) {
+        const lev_face_step *step = x->step + k;
+        const double price = step->medium != NULL ? step->medium->price_minor : 0.0;
+        c.p10 += price * (step->sheets.p10 - step->sheets.p50);
+        c.p90 += price * (step->sheets.p90 - step->sheets.p50);
+    }
+    return c;
+}
+
 lev_status steps_fill(const space *s, const lev_plan_ladder *x, lev_face_ladder *out,
                       lev_error *err)
 {
     lev_status st = LEV_OK;
     total sum = {.aside_s = 0.0};
+    double cost = 0.0;
     if (x->n > LEV_FACE_STEPS)
         LEV_TRY(lev_fail(err, LEV_E_LIMIT, "a ladder of %d steps; at most %d", x->n,
                          (int)LEV_FACE_STEPS));
@@ -151,7 +167,7 @@ lev_status steps_fill(const space *s, const lev_plan_ladder *x, lev_face_ladder 
     out->notes = x->notes;
     for (int k = 0; k < x->n; k++) {
         LEV_TRY(fill_step(s, x, k, &sum, out->step + k, err));
-        out->cost_minor += out->step[k].cost_minor;
+        cost += out->step[k].cost_minor;
         out->notes |= out->step[k].notes;
         out->mark = lev_mark_weaker(out->mark, out->step[k].pass.mark);
     }
@@ -159,6 +175,7 @@ lev_status steps_fill(const space *s, const lev_plan_ladder *x, lev_face_ladder 
     out->time_s = (lev_spread){work.p10 + sum.aside_s, work.p50 + sum.aside_s,
                                work.p90 + sum.aside_s};
     out->elapsed_s = out->time_s;
+    out->cost_minor = cost_spread(s, out, cost);
     out->remove_um = lev_spread_lognormal(
         x->remove_um, x->n > 0 ? out->step[0].pass.lnsd[LEV_CUT_F_RELAX] : 0.0);
     gates_place(s, out);

@@ -94,7 +94,8 @@ static lev_status check_table(const lev_plan_table *t, lev_error *err)
     for (int q = 0; q < t->marks; q++)
         if (!(t->mark[q].amplitude_um > 0.0) || !(t->mark[q].tail >= 0.0) ||
             !(t->mark[q].share >= 0.0) || !(t->mark[q].share + t->mark[q].tail > 0.0))
-            LEV_TRY(lev_fail(err, LEV_E_RANGE, "mark %d does not fall from a positive amplitude", q));
+            LEV_TRY(lev_fail(err, LEV_E_RANGE,
+                             "mark %d does not fall from a positive amplitude", q));
     for (int j = 0; j < t->n; j++) {
         LEV_TRY(check_option(t, j, err));
         LEV_TRY(check_costs(t, j, err));
@@ -204,13 +205,15 @@ static void read_marks(plan_problem *p)
                      t->mark[q].tail * p->grid_um[k]) /
                     t->unit_um;
         int k = 0;
-        while (k < p->grid - 1 && p->grid_um[k] < t->mark[q].amplitude_um * (1.0 - 1e-12))
+        while (k < p->grid - 1 &&
+               p->grid_um[k] < t->mark[q].amplitude_um * (1.0 - 1e-12))
             k++;
         p->mark_start[q] = (uint16_t)k;
     }
     for (int l = 0; l < p->n; l++) {
         int k = 0;
-        while (k + 1 < p->grid && p->grid_um[k + 1] <= t->last[l].mark_end_um * (1.0 + 1e-12))
+        while (k + 1 < p->grid &&
+               p->grid_um[k + 1] <= t->last[l].mark_end_um * (1.0 + 1e-12))
             k++;
         p->mark_end[l] = k;
     }

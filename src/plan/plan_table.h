@@ -9,7 +9,7 @@
 #include "levigate/plan.h"
 
 enum {
-    PLAN_INF = 1 << 29,  /* a cost no ladder may reach; two of them still add up */
+    PLAN_INF = 1 << 29, /* a cost no ladder may reach; two of them still add up */
     PLAN_NEED_ONE = 1 << 20,
     PLAN_NEED_MAX = 1 << 30,
     PLAN_EDGE_ONE = 1 << 6,
@@ -19,20 +19,20 @@ enum {
 typedef struct plan_problem {
     const lev_plan_table *t;
     int n, levels, marks, grid, classes;
-    int32_t *cost[2];        /* time in ms, money in 1/100 minor: [n][levels] */
-    int32_t *gather[2];      /* short, long: [n] */
-    int32_t *need[2];        /* [n][n] at [l][i] */
-    int32_t *start[2];       /* [n] by last option */
-    int32_t *edge;           /* [n] */
-    int32_t *min_level;      /* [n] */
-    int32_t *size_class;     /* [n]: options of one order have one class, coarse = 0 */
-    int32_t *class_end;      /* [classes]: first option after the class */
-    int32_t *mark_end;       /* [n]: amplitude that may be left, by last option */
-    unsigned char *usable;   /* [n] */
-    int64_t budget;          /* in PLAN_EDGE_ONE of a level */
+    int32_t *cost[2];      /* time in ms, money in 1/100 minor: [n][levels] */
+    int32_t *gather[2];    /* short, long: [n] */
+    int32_t *need[2];      /* [n][n] at [l][i] */
+    int32_t *start[2];     /* [n] by last option */
+    int32_t *edge;         /* [n] */
+    int32_t *min_level;    /* [n] */
+    int32_t *size_class;   /* [n]: options of one order have one class, coarse = 0 */
+    int32_t *class_end;    /* [classes]: first option after the class */
+    int32_t *mark_end;     /* [n]: amplitude that may be left, by last option */
+    unsigned char *usable; /* [n] */
+    int64_t budget;        /* in PLAN_EDGE_ONE of a level */
     uint16_t mark_start[LEV_PLAN_MARKS];
     double *grid_ln, *grid_um; /* [grid] amplitudes, rising */
-    double *pace; /* [marks][n][grid]: (rho ln A + tail A) / unit */
+    double *pace;              /* [marks][n][grid]: (rho ln A + tail A) / unit */
 } plan_problem;
 
 /* Where a face stands after some steps. */

@@ -16,8 +16,8 @@ static void every_optimum_is_the_one_glpk_proves(void **state)
         plan_random r;
         lev_error err = {0};
         lev_plan_ladder all[LEV_PLAN_GOALS];
-        plan_random_small(&r, UINT64_C(70000) + seed, 4 + (int)(seed % 4), 3 + (int)(seed % 3),
-                          (int)(seed % 2), 8);
+        plan_random_small(&r, UINT64_C(70000) + seed, 4 + (int)(seed % 4),
+                          3 + (int)(seed % 3), (int)(seed % 2), 8);
         assert_ok(lev_plan_solve_all(&r.t, NULL, all, &err), &err);
         for (int goal = 0; goal < LEV_PLAN_GOALS; goal++) {
             const double ours[] = {all[goal].time_s, all[goal].money,

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The planner's table as a mixed integer linear program for GLPK, used by the oracle and
- * by the bench; never by the library.
+/* The planner's table as a mixed integer linear program for GLPK, used by the oracle
+ * and by the bench; never by the library.
  *
  * For one last option: a path through nodes (option, amplitude of the start mark on the
  * grid), one binary variable for each way of taking a level from one node to the next.
@@ -65,7 +65,8 @@ static inline void milp_grid(milp *p)
         p->amplitude[k] = low * pow(high / low, (double)k / (p->grid - 1));
     p->mark_start = low < high ? p->grid - 1 : 0;
     while (p->mark_end + 1 < p->grid &&
-           p->amplitude[p->mark_end + 1] <= t->last[p->last].mark_end_um * (1.0 + 1e-12))
+           p->amplitude[p->mark_end + 1] <=
+               t->last[p->last].mark_end_um * (1.0 + 1e-12))
         p->mark_end++;
 }
 
@@ -192,7 +193,8 @@ static inline void milp_budget_row(milp *p)
 
 /* The optimum with this last option, infinity when there is none, NaN when the time ran
  * out before it was proved. */
-static inline double milp_last(const lev_plan_table *t, int goal, int last, int limit_ms)
+static inline double milp_last(const lev_plan_table *t, int goal, int last,
+                               int limit_ms)
 {
     milp p = {.t = t, .last = last, .goal = goal};
     glp_iocp how;

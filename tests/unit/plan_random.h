@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Seeded random tables for the planner: small ones that every ladder of can be tried, and
- * one that looks like a whole catalogue. Shared by tests, oracle and bench; the figures
- * are invented. Costs, needs and measures are multiples of 1/64, so that nothing is
- * rounded when they are read. */
+/* Seeded random tables for the planner: small ones that every ladder of can be tried,
+ * and one that looks like a whole catalogue. Shared by tests, oracle and bench; the
+ * figures are invented. Costs, needs and measures are multiples of 1/64, so that
+ * nothing is rounded when they are read. */
 #ifndef PLAN_RANDOM_H
 #define PLAN_RANDOM_H
 
@@ -79,7 +79,8 @@ static inline void pr_small_option(plan_random *r, int j, double order, int leve
         .edge = pr_coarse(pr_uniform(r, 1.0, 2.0)),
         .min_level = pr_uniform(r, 0.0, 1.0) < 0.2 ? 2 : 1,
     };
-    double time = floor(pr_uniform(r, 0.0, 6.0)), money = floor(pr_uniform(r, 0.0, 6.0));
+    double time = floor(pr_uniform(r, 0.0, 6.0)),
+           money = floor(pr_uniform(r, 0.0, 6.0));
     for (int m = 0; m < levels; m++) {
         time += floor(pr_uniform(r, 0.0, 5.0));
         money += pr_uniform(r, 0.0, 1.0) < 0.4 ? floor(pr_uniform(r, 0.0, 8.0)) : 0.0;
@@ -132,14 +133,15 @@ static inline void plan_random_small(plan_random *r, uint64_t seed, int n, int l
     r->t.marks = marks;
     r->t.mark_grid = mark_grid;
     for (int q = 0; q < marks; q++)
-        r->t.mark[q] = (lev_plan_mark){
-            pr_uniform(r, 1.0, 8.0), pr_uniform(r, 0.01, 0.5),
-            pr_uniform(r, 0.0, 1.0) < 0.3 ? 0.0 : 1.0};
+        r->t.mark[q] =
+            (lev_plan_mark){pr_uniform(r, 1.0, 8.0), pr_uniform(r, 0.01, 0.5),
+                            pr_uniform(r, 0.0, 1.0) < 0.3 ? 0.0 : 1.0};
 }
 
 /* A whole catalogue: `grits` sizes in equal ratios, three drives and three pushes each,
  * with the shape of the cutting model (removal falls below a size, texture and both
- * relaxations grow with size, sheets run out), a target met by the finest `ends` sizes. */
+ * relaxations grow with size, sheets run out), a target met by the finest `ends` sizes.
+ */
 static inline void plan_random_catalogue(plan_random *r, uint64_t seed, int grits,
                                          int ends, double deep_um)
 {
@@ -164,7 +166,8 @@ static inline void plan_random_catalogue(plan_random *r, uint64_t seed, int grit
             .min_level = 1,
         };
         const double jitter = pr_uniform(r, 0.9, 1.1);
-        const double rate = 0.12 * jitter * p * (1.0 + 2.5 * drive) * fmin(1.0, d / 90.0);
+        const double rate =
+            0.12 * jitter * p * (1.0 + 2.5 * drive) * fmin(1.0, d / 90.0);
         const double life = 0.08 * d * (1.0 + drive), setup = 20.0 + 40.0 * drive;
         const double sheet = pr_uniform(r, 20.0, 60.0) * (1.0 + 2.0 * drive);
         for (int m = 0; m < levels; m++) {
@@ -173,20 +176,20 @@ static inline void plan_random_catalogue(plan_random *r, uint64_t seed, int grit
             const double work = -life / 0.8 * log(1.0 - 0.8 * used / life) +
                                 (sheets - 1.0) * life / 0.8 * log(5.0);
             r->time_s[j * levels + m] = setup + work / rate + (sheets - 1.0) * 15.0;
-            r->money[j * levels + m] =
-                r->time_s[j * levels + m] * 1.0 + sheets * sheet;
+            r->money[j * levels + m] = r->time_s[j * levels + m] * 1.0 + sheets * sheet;
         }
         for (int i = 0; i <= n; i++)
             r->arc[i * n + j] = 1;
     }
     for (int l = 0; l < n; l++) {
         const double dl = r->option[l].order, tl = dl * pow((l % 3 + 1.0) / 2.0, 0.08);
-        r->last[l] = (lev_plan_last){.allowed = l / 9 >= grits - ends,
-                                     .mark_end_um = 0.01 * dl};
+        r->last[l] =
+            (lev_plan_last){.allowed = l / 9 >= grits - ends, .mark_end_um = 0.01 * dl};
         for (int i = 0; i < l; i++) {
             const double ti = r->option[i].order * pow((i % 3 + 1.0) / 2.0, 0.08);
-            r->need_short[l * n + i] = fmax(0.0, log(0.8 * ti * pow(ti, 0.0) / tl / 0.2)) *
-                                       pow(r->option[i].order, 0.57) * 1.0;
+            r->need_short[l * n + i] =
+                fmax(0.0, log(0.8 * ti * pow(ti, 0.0) / tl / 0.2)) *
+                pow(r->option[i].order, 0.57) * 1.0;
             r->need_long[l * n + i] = fmax(0.0, log(0.2 * ti / tl / 0.1));
         }
     }

@@ -36,7 +36,8 @@ static void the_optimum_of_every_goal_is_that_of_trying_everything(void **state)
         small_table(&r, seed);
         assert_ok(lev_plan_solve_all(&r.t, NULL, all, &err), &err);
         for (int goal = 0; goal < LEV_PLAN_GOALS; goal++) {
-            assert_ok(lev_plan_check_brute(&r.t, (lev_plan_goal)goal, &brute, &err), &err);
+            assert_ok(lev_plan_check_brute(&r.t, (lev_plan_goal)goal, &brute, &err),
+                      &err);
             assert_same_figures(all + goal, &brute);
             assert_int_equal(all[goal].notes, 0);
             if (brute.n > 0)
