@@ -84,6 +84,7 @@ static void against_glpk(uint64_t seed, int n, int levels, int limit_s)
 int main(int argc, char **argv)
 {
     const int limit_s = argc > 1 ? atoi(argv[1]) : 60;
+    setvbuf(stdout, NULL, _IOLBF, 0);
     for (uint64_t seed = 0; seed < 4; seed++)
         catalogue(seed, seed % 2 == 0 ? 3 : 6, 20.0);
     for (uint64_t seed = 0; seed < 2; seed++)
