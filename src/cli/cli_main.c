@@ -16,6 +16,8 @@ static const struct {
     lev_verb_run *run;
 } VERBS[] = {
     {"chart", lev_cmd_chart},
+    {"plan", lev_cmd_plan},
+    {"step", lev_cmd_step},
     {"grit", lev_cmd_grit},
     {"material", lev_cmd_material},
 };
