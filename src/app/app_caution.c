@@ -31,6 +31,11 @@ void lev_work_tool(lev_work_words *w, const char *word)
     add_word(w->tool, &w->tools, word);
 }
 
+void lev_work_said(lev_work_words *w, const char *text)
+{
+    add_word(w->said, &w->sayings, text);
+}
+
 void lev_work_drive(lev_work_words *w, const char *drive, bool wet)
 {
     /* One word a column; tools of a powered drive are told apart by what they do. */
@@ -123,6 +128,26 @@ static int severity_order(const lev_row_safety *row)
                                                    : 2;
 }
 
+/* A word of more than three letters of the condition was said. */
+static bool was_said(const char *condition, const lev_work_words *w)
+{
+    while (*condition != '\0') {
+        const size_t n = strcspn(condition, " ,;-");
+        char word[32];
+        if (n > 3 && n < sizeof word) {
+            memcpy(word, condition, n);
+            word[n - (condition[n - 1] == 's')] = '\0'; /* hands: hand */
+            for (int i = 0; i < w->sayings; i++)
+                for (const char *p = w->said[i]; *p != '\0'; p++)
+                    if (lev_text_begins(p, word))
+                        return true;
+        }
+        condition += n;
+        condition += strspn(condition, " ,;-");
+    }
+    return false;
+}
+
 /* About the material, about the process or tool, or about anything. */
 static int aim_order(const lev_row_safety *row)
 {
@@ -149,9 +174,11 @@ int lev_cautions(const lev_work_words *w, const lev_row_safety *out[LEV_CAUTIONS
     int n = 0;
     for (int i = 0; i < LEV_TAB_SAFETY_N && n < LEV_CAUTIONS_MAX; i++) {
         const lev_row_safety *row = &lev_tab_safety[i];
+        const bool circumstance = row->always != 0 && aim_order(row) == 2;
         if (fits(row->material, w->material, w->materials) &&
             fits(row->process, w->process, w->processes) &&
-            fits(row->tool, w->tool, w->tools))
+            fits(row->tool, w->tool, w->tools) &&
+            (!circumstance || was_said(row->condition, w)))
             out[n++] = row;
     }
     qsort(out, (size_t)n, sizeof *out, by_weight);

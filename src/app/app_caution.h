@@ -16,12 +16,18 @@ typedef struct lev_work_words {
     const char *material[LEV_WORK_WORDS], *process[LEV_WORK_WORDS],
         *tool[LEV_WORK_WORDS];
     int materials, processes, tools;
+    const char *said[LEV_WORK_WORDS]; /* names and states as the person told them */
+    int sayings;
 } lev_work_words;
 
 /* Each adds one word once; words are borrowed. */
 void lev_work_material(lev_work_words *w, const char *word);
 void lev_work_process(lev_work_words *w, const char *word);
 void lev_work_tool(lev_work_words *w, const char *word);
+
+/** Add a text the person gave: rows that fit any work but name a circumstance ("clock or
+ * other spring-driven work") apply when one of its words was said. */
+void lev_work_said(lev_work_words *w, const char *text);
 
 /** Add what a drive means in processes and tools, dry or wet. */
 void lev_work_drive(lev_work_words *w, const char *drive, bool wet);

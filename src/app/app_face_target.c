@@ -86,7 +86,8 @@ static lev_status by_look(const lev_job_face *f, const lev_material *m,
         out->check = row->check;
         /* wood: the pores stay, so the last grit decides (see narrow_by_next) */
         out->ra_max_um = lev_material_is_wood(m) ? (double)NAN : row->ra_high_um;
-        out->ra_min_um = clean || !(row->ra_low_um > 0.0) ? (double)NAN : row->ra_low_um;
+        out->ra_min_um =
+            clean || !(row->ra_low_um > 0.0) ? (double)NAN : row->ra_low_um;
         return lev_arena_text(arena, row->words, strlen(row->words), &out->words, err);
     }
     return lev_fail(err, LEV_E_UNKNOWN, "face %s: no look \"%s\"", f->name,

@@ -14,7 +14,7 @@ static bool is_wet(const lev_face_step *s)
 }
 
 /* What the ladders of a face amount to in materials, processes and tools. */
-static void collect_cautions(lev_plan_face_answer *f)
+static void collect_cautions(const lev_job *job, lev_plan_face_answer *f)
 {
     lev_work_words w = {0};
     const lev_material *m = &f->sources.work.material;
@@ -26,10 +26,16 @@ static void collect_cautions(lev_plan_face_answer *f)
     if (strcmp(f->asked->shape, "edge") == 0)
         lev_work_material(&w, "thin");
     lev_work_next(&w, f->asked->next);
+    lev_work_said(&w, job->name);
+    lev_work_said(&w, f->asked->name);
+    lev_work_said(&w, f->asked->state);
     for (int i = 0; i < f->result.ladders; i++)
         for (int k = 0; k < f->result.ladder[i].steps; k++) {
             const lev_face_step *s = &f->result.ladder[i].step[k];
-            lev_work_drive(&w, s->drive, is_wet(s));
+            if (s->drive != NULL)
+                lev_work_drive(&w, s->drive, is_wet(s));
+            if (s->medium != NULL)
+                lev_work_said(&w, s->medium->carrier);
             if (s->kind == LEV_CUT_FILE || s->kind == LEV_CUT_DRAW_FILE) {
                 lev_work_process(&w, "file");
                 lev_work_tool(&w, "file");
@@ -73,7 +79,7 @@ static lev_status plan_face(lev_plan_answer *a, lev_plan_face_answer *f, lev_err
     }
     if (f->leave != NULL || !f->result.feasible)
         a->all_feasible = false;
-    collect_cautions(f);
+    collect_cautions(a->job, f);
 out:
     return st;
 }

@@ -123,6 +123,20 @@ static void cautions_come_danger_first_and_fit_the_work(void **state)
     assert_string_equal(rows[0]->id, "S019"); /* beryllium before everything */
 }
 
+static void dangers_of_a_circumstance_wait_until_it_is_named(void **state)
+{
+    (void)state;
+    const lev_row_safety *rows[LEV_CAUTIONS_MAX];
+    lev_work_words w = {0};
+    lev_work_material_id(&w, "steel_1095_hard", "metal");
+    lev_work_drive(&w, "hand-plate", false);
+    assert_false(among(rows, lev_cautions(&w, rows), "S083")); /* radium */
+    lev_work_said(&w, "bracket clock no. 7");
+    lev_work_said(&w, "minute-hand");
+    const int n = lev_cautions(&w, rows);
+    assert_true(among(rows, n, "S083") && among(rows, n, "S084")); /* mainspring */
+}
+
 static void some_faces_are_left_alone(void **state)
 {
     (void)state;
@@ -141,6 +155,7 @@ int main(void)
         cmocka_unit_test(paper_is_told_to_a_quarter_sheet),
         cmocka_unit_test(money_follows_the_currency),
         cmocka_unit_test(cautions_come_danger_first_and_fit_the_work),
+        cmocka_unit_test(dangers_of_a_circumstance_wait_until_it_is_named),
         cmocka_unit_test(some_faces_are_left_alone),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
