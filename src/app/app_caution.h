@@ -25,8 +25,8 @@ void lev_work_material(lev_work_words *w, const char *word);
 void lev_work_process(lev_work_words *w, const char *word);
 void lev_work_tool(lev_work_words *w, const char *word);
 
-/** Add a text the person gave: rows that fit any work but name a circumstance ("clock or
- * other spring-driven work") apply when one of its words was said. */
+/** Add a text the person gave: rows that fit any work but name a circumstance ("clock
+ * or other spring-driven work") apply when one of its words was said. */
 void lev_work_said(lev_work_words *w, const char *text);
 
 /** Add what a drive means in processes and tools, dry or wet. */

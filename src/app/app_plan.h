@@ -44,6 +44,21 @@ json_t *lev_plan_ladder_json(const lev_face *face, const lev_face_ladder *ladder
 lev_status lev_app_plan_card(const lev_plan_answer *a, const char *path,
                              const char *paper, lev_units units, lev_error *err);
 
+/* A card page for another ladder than the usual one. */
+typedef struct lev_plan_special {
+    const char *first_line, *second_line;
+    const lev_face_ladder *ladder;
+} lev_plan_special;
+
+/** Write one page for the first face of the answer with the ladder given. */
+lev_status lev_app_ladder_card(const lev_plan_answer *a,
+                               const lev_plan_special *special, const char *path,
+                               const char *paper, lev_units units, lev_error *err);
+
+/** Steps and totals of one ladder for a terminal. */
+void lev_plan_ladder_text(lev_text *t, const lev_face_ladder *l, const char *currency,
+                          lev_units units);
+
 /** The answer for a terminal. */
 void lev_app_plan_text(lev_text *t, const lev_plan_answer *a, lev_units units,
                        bool every_goal);

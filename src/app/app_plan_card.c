@@ -244,21 +244,19 @@ static lev_card_paper paper_of(const char *paper)
                                         : LEV_CARD_A4;
 }
 
-lev_status lev_app_plan_card(const lev_plan_answer *a, const char *path,
-                             const char *paper, lev_units units, lev_error *err)
+/* Draw faces that were made into a file that appears only when it is whole. */
+static lev_status draw(maker *m, const lev_plan_answer *a, const char *title,
+                       const lev_card_face *faces, const char *path, const char *paper,
+                       lev_error *err)
 {
     lev_status st = LEV_OK;
-    maker m = {.err = err, .units = units};
     const lev_card_api *card = NULL;
     lev_drawing d = {.sink = {.fd = -1}};
     char today[11], version[40];
+    LEV_TRY(m->st);
     lev_today(today);
     (void)snprintf(version, sizeof version, "levigate %s", lev_version());
-    lev_card_face *faces = array(&m, (size_t)a->faces, sizeof *faces);
-    for (ptrdiff_t i = 0; faces != NULL && i < a->faces; i++)
-        faces[i] = card_face(&m, a, &a->face[i]);
-    LEV_TRY(m.st);
-    const lev_card_job view = {.head = {.title = "Job card",
+    const lev_card_job view = {.head = {.title = title,
                                         .date = today,
                                         .version = version,
                                         .paper = paper_of(paper)},
@@ -273,6 +271,32 @@ lev_status lev_app_plan_card(const lev_plan_answer *a, const char *path,
     LEV_TRY(lev_drawing_commit(&d, err));
 out:
     lev_drawing_release(&d);
-    lev_arena_release(&m.arena);
+    lev_arena_release(&m->arena);
     return st;
+}
+
+lev_status lev_app_plan_card(const lev_plan_answer *a, const char *path,
+                             const char *paper, lev_units units, lev_error *err)
+{
+    maker m = {.err = err, .units = units};
+    lev_card_face *faces = array(&m, (size_t)a->faces, sizeof *faces);
+    for (ptrdiff_t i = 0; faces != NULL && i < a->faces; i++)
+        faces[i] = card_face(&m, a, &a->face[i]);
+    return draw(&m, a, "Job card", faces, path, paper, err);
+}
+
+lev_status lev_app_ladder_card(const lev_plan_answer *a,
+                               const lev_plan_special *special, const char *path,
+                               const char *paper, lev_units units, lev_error *err)
+{
+    maker m = {.err = err, .units = units};
+    lev_card_face face = card_face(&m, a, &a->face[0]);
+    face.kind = LEV_CARD_RECOVER;
+    face.first_line = special->first_line;
+    face.second_line = special->second_line;
+    face.step = card_steps(&m, special->ladder);
+    face.steps = special->ladder->steps;
+    face.totals = card_totals(&m, a, special->ladder);
+    face.why = (lev_card_texts){NULL, 0};
+    return draw(&m, a, "Back from a line found late", &face, path, paper, err);
 }

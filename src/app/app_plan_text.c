@@ -58,8 +58,8 @@ static void one_step(lev_text *t, int number, const lev_face_step *s, lev_units 
         lev_text_add(t, "     -- clean down: hands, cloth, bench --\n");
 }
 
-static void one_ladder(lev_text *t, const lev_face_ladder *l, const char *currency,
-                       lev_units units)
+void lev_plan_ladder_text(lev_text *t, const lev_face_ladder *l, const char *currency,
+                          lev_units units)
 {
     for (int i = 0; i < l->steps; i++)
         one_step(t, i + 1, &l->step[i], units);
@@ -106,7 +106,7 @@ static void one_face(lev_text *t, const lev_plan_answer *a,
     for (int i = 0; i < f->result.ladders && (i == 0 || every_goal); i++) {
         if (every_goal)
             lev_text_print(t, "  -- %s --\n", f->result.ladder[i].goal);
-        one_ladder(t, &f->result.ladder[i], a->job->currency, units);
+        lev_plan_ladder_text(t, &f->result.ladder[i], a->job->currency, units);
     }
     for (unsigned bit = 1; bit != 0; bit <<= 1)
         if ((f->notes & bit) != 0)

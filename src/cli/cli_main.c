@@ -15,11 +15,8 @@ static const struct {
     const char *verb;
     lev_verb_run *run;
 } VERBS[] = {
-    {"chart", lev_cmd_chart},
-    {"plan", lev_cmd_plan},
-    {"step", lev_cmd_step},
-    {"grit", lev_cmd_grit},
-    {"material", lev_cmd_material},
+    {"chart", lev_cmd_chart}, {"plan", lev_cmd_plan}, {"recover", lev_cmd_recover},
+    {"step", lev_cmd_step},   {"grit", lev_cmd_grit}, {"material", lev_cmd_material},
 };
 
 static void show_params(lev_text *t, const char *verb)
