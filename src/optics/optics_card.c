@@ -18,10 +18,10 @@ static void draw_type(lev_picture *p)
         const char *text;
         double y, height;
     } lines[] = {
-        {"FACE 10", 15.0, 10.0},
-        {"STEEL 6 MM", 26.0, 6.0},
+        {"FACE", 15.0, 10.0},
+        {"STEEL 6", 26.0, 6.0},
         {"BRASS AND 4", 34.0, 4.0},
-        {"WALNUT UNDER 3 MM", 40.5, 3.0},
+        {"WALNUT UNDER 3", 40.5, 3.0},
         {"READ THIS LINE AT 2", 45.5, 2.0},
     };
     for (size_t i = 0; i < sizeof lines / sizeof *lines; i++)

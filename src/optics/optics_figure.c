@@ -110,7 +110,8 @@ lev_status lev_optics_nk(const char *optic, const char *set, double wavelength_u
                         wavelength_um, optic);
     const double span = high->wavelength_um - low->wavelength_um;
     const double t = span > 0.0 ? (wavelength_um - low->wavelength_um) / span : 0.0;
-    *out = (lev_nk){low->n + t * (high->n - low->n), low->k + t * (high->k - low->k)};
+    *out = (lev_nk){low->index + t * (high->index - low->index),
+                    low->extinction + t * (high->extinction - low->extinction)};
     *notes |= note_of(low->mark) | note_of(high->mark);
     return LEV_OK;
 }
