@@ -30,7 +30,7 @@ double lev_optics_wavelength_um(int colour)
 double lev_optics_gloss_deg(int angle)
 {
     static const char *const ids[] = {"gloss-20", "gloss-60", "gloss-85"};
-    lev_window w;
+    lev_window w = {0};
     assert(angle >= 0 && angle < LEV_GLOSS_ANGLES);
     (void)lev_optics_window(ids[angle], &w, NULL);
     return w.incidence_rad / lev_light_rad(1.0);

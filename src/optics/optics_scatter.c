@@ -89,10 +89,8 @@ static lev_status waves(const lev_height_view *maps, ptrdiff_t n,
     const ptrdiff_t nx = maps->nx;
     const ptrdiff_t ny = maps->ny;
     double *taper = NULL;
-    fftw_complex *u = fftw_malloc((size_t)nx * (size_t)ny * sizeof *u);
-    if (u == NULL)
-        LEV_TRY(lev_fail(err, LEV_E_MEMORY, "no memory to transform %td x %td points",
-                         nx, ny));
+    void *u = NULL;
+    LEV_TRY(lev_mem_new((size_t)nx * (size_t)ny, sizeof(fftw_complex), &u, err));
     if (!req->repeats) {
         void *p = NULL;
         LEV_TRY(lev_mem_new((size_t)(nx + ny), sizeof *taper, &p, err));
@@ -105,7 +103,7 @@ static lev_status waves(const lev_height_view *maps, ptrdiff_t n,
                           taper != NULL ? taper + nx : NULL, u, power, err));
 out:
     lev_mem_free(taper);
-    fftw_free(u);
+    lev_mem_free(u);
     return st;
 }
 
