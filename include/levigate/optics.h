@@ -54,7 +54,8 @@ typedef struct lev_optic {
     unsigned notes; /* LEV_NOTE_DISAGREE, LEV_NOTE_MEMORY ... */
 } lev_optic;
 
-/** By a work material's id ("brass_260") or an optical id of data/optics/nk.csv
+/** By a work material's id, name or alias ("brass_260", "clock plate") or an optical id
+ * of data/optics/nk.csv
  * ("chromium"); LEV_E_UNKNOWN otherwise. */
 lev_status lev_optics_find(const char *id, lev_optic *out, lev_error *err);
 
@@ -294,6 +295,13 @@ typedef struct lev_texture_light {
     lev_spread doi;
     unsigned notes;
 } lev_texture_light;
+
+/** The angle at which a face is looked into when nothing else is asked, rad. */
+double lev_optics_view_rad(void);
+
+/** The surface that stands for a texture: its middle. */
+lev_status lev_optics_texture_surface(const lev_texture *t, lev_rough *out,
+                                      lev_error *err);
 
 /** What a texture will look like, with spread. type_mm, eye_mm from req. */
 lev_status lev_optics_texture_light(const lev_texture *t, const lev_look_request *req,

@@ -7,8 +7,9 @@
 #include <math.h>
 #include <string.h>
 
-#include "levigate/optics.h"
 #include "lev_tables.h"
+#include "levigate/optics.h"
+#include "text.h"
 
 double lev_light_figure(const char *id)
 {
@@ -132,13 +133,40 @@ out:
     return st;
 }
 
+static bool is_named(const lev_row_material *m, const char *name)
+{
+    return lev_text_same(m->id, name) || lev_text_same(m->name, name) ||
+           lev_text_in_list(name, m->alias);
+}
+
+static bool is_optic(const char *name)
+{
+    for (int i = 0; i < LEV_TAB_NK_N; i++)
+        if (strcmp(lev_tab_nk[i].optic, name) == 0)
+            return true;
+    return false;
+}
+
+/* The id of the work material people call so; the name itself when it is an optical id
+ * (plain "copper") or nothing we know. */
+static const char *material_id(const char *name)
+{
+    if (is_optic(name))
+        return name;
+    for (int i = 0; i < LEV_TAB_MATERIAL_N; i++)
+        if (is_named(&lev_tab_material[i], name))
+            return lev_tab_material[i].id;
+    return name;
+}
+
 lev_status lev_optics_find(const char *id, lev_optic *out, lev_error *err)
 {
     lev_optic o = {0};
+    const char *const material = material_id(id);
     const char *optic = id;
     for (int i = 0; i < LEV_TAB_FACE_OPTIC_N; i++) {
         const lev_row_face_optic *const r = &lev_tab_face_optic[i];
-        if (strcmp(r->material, id) == 0) {
+        if (strcmp(r->material, material) == 0) {
             optic = r->optic;
             o.body = r->body;
             o.notes = note_of(r->mark);

@@ -259,8 +259,7 @@ out:
 
 static double view_of(const lev_look_request *req)
 {
-    return req->view_rad > 0.0 ? req->view_rad
-                               : lev_light_rad(lev_light_figure("view_angle"));
+    return req->view_rad > 0.0 ? req->view_rad : lev_optics_view_rad();
 }
 
 static lev_status all_figures(source *src, lev_look *out, lev_error *err)

@@ -294,9 +294,7 @@ lev_status lev_optics_map_reflect(const lev_picture *card, const lev_height_view
     lev_status st = LEV_OK;
     lev_scatter s[LEV_COLOURS] = {0};
     lev_scatter_request r = {.repeats = req->repeats, .lock = req->lock};
-    r.incidence_rad = req->view_rad > 0.0
-                          ? req->view_rad
-                          : lev_light_rad(lev_light_figure("view_angle"));
+    r.incidence_rad = req->view_rad > 0.0 ? req->view_rad : lev_optics_view_rad();
     for (int c = LEV_BLUE; c >= LEV_RED; c--) { /* blue is the first to be too steep */
         r.wavelength_um = lev_optics_wavelength_um(c);
         st = lev_optics_scatter(maps, n, &r, &s[c], err);

@@ -45,6 +45,21 @@ static lev_rough surface_at(const lev_texture *t, double z, unsigned *notes)
                        .length_cross_um = t->one_way ? 0.0 : length};
 }
 
+double lev_optics_view_rad(void)
+{
+    return lev_light_rad(lev_light_figure("view_angle"));
+}
+
+lev_status lev_optics_texture_surface(const lev_texture *t, lev_rough *out,
+                                      lev_error *err)
+{
+    unsigned notes = 0;
+    const lev_status st = check_texture(t, err);
+    if (st >= 0)
+        *out = surface_at(t, 0.0, &notes);
+    return st;
+}
+
 /* The dimmer (or brighter) of two published sets of constants, in green. */
 static lev_optic edge_optic(const lev_optic *o, bool bright)
 {

@@ -1,0 +1,187 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What a face will show, as JSON and in words. Gloss always with its direction. */
+#include "app_look.h"
+
+#include <math.h>
+#include <stdio.h>
+
+#include "levigate/note.h"
+
+#include "json.h"
+
+static const char *lay_word(const lev_look *k, int lay)
+{
+    if (!k->directional)
+        return "none";
+    return lay == LEV_LAY_ACROSS ? "across" : "along";
+}
+
+/* ---- JSON ---- */
+
+static json_t *gloss_json(const lev_look_state *s, int *failed)
+{
+    json_t *list = json_array();
+    const int lays = s->look.directional ? LEV_LAYS : 1;
+    for (int angle = 0; angle < LEV_GLOSS_ANGLES; angle++)
+        for (int lay = 0; lay < lays && s->look.has_gu[angle]; lay++) {
+            json_t *o = json_object();
+            int bad = lev_json_put_number(o, "angle_deg", lev_optics_gloss_deg(angle));
+            bad |= lev_json_put_text(o, "lay", lay_word(&s->look, lay));
+            bad |= lev_json_put_number(o, "gu", s->look.gu[angle][lay]);
+            if (!s->measured)
+                bad |= lev_json_put_spread(o, "gu_spread", s->light.gu[angle][lay]);
+            *failed |= bad | lev_json_add(list, o);
+        }
+    return list;
+}
+
+static json_t *colour_json(const double c[LEV_COLOURS], int *failed)
+{
+    json_t *o = json_object();
+    *failed |= lev_json_put_number(o, "red", c[LEV_RED]);
+    *failed |= lev_json_put_number(o, "green", c[LEV_GREEN]);
+    *failed |= lev_json_put_number(o, "blue", c[LEV_BLUE]);
+    return o;
+}
+
+static int put_colour(json_t *o, const lev_look *k, int *failed)
+{
+    char code[8];
+    (void)snprintf(code, sizeof code, "#%02x%02x%02x", (unsigned)k->srgb[LEV_RED],
+                   (unsigned)k->srgb[LEV_GREEN], (unsigned)k->srgb[LEV_BLUE]);
+    int bad = lev_json_put(o, "rspec", colour_json(k->rspec, failed));
+    if ((k->notes & LEV_NOTE_DISAGREE) != 0U) {
+        bad |= lev_json_put(o, "rspec_low", colour_json(k->rspec_low, failed));
+        bad |= lev_json_put(o, "rspec_high", colour_json(k->rspec_high, failed));
+    }
+    return bad | lev_json_put_text(o, "srgb", code);
+}
+
+static int put_texture(json_t *o, const lev_look_state *s)
+{
+    const lev_look *const k = &s->look;
+    int bad = lev_json_put_number(o, "Sq_um", k->sq_um);
+    bad |= lev_json_put_number(o, "seen_Sq_um", k->sq_seen_um);
+    bad |= lev_json_put_number(o, "slope", k->slope_across);
+    if (k->directional && s->measured)
+        bad |= lev_json_put_number(o, "lay_deg", k->lay_rad * 57.29577951308232);
+    bad |=
+        lev_json_put_text(o, "way", k->way == LEV_SCATTER_FACETS ? "facets" : "waves");
+    return bad;
+}
+
+static void put_state(json_t *o, const lev_look_state *s, int *failed)
+{
+    const lev_look *const k = &s->look;
+    int bad = lev_json_put_text(o, "label", s->label);
+    bad |= lev_json_put_number(o, "Ra_um", s->ra_um);
+    bad |= lev_json_put(o, "gloss", gloss_json(s, failed));
+    bad |= lev_json_put_number(o, "haze", k->haze[LEV_LAY_ACROSS]);
+    bad |= lev_json_put_number(o, "haze_log", k->haze_log[LEV_LAY_ACROSS]);
+    bad |= lev_json_put_number(o, "doi", k->doi[LEV_LAY_ACROSS]);
+    bad |= put_colour(o, k, failed);
+    bad |= lev_json_put_number(o, "mirror", k->mirror);
+    bad |= lev_json_put_number(o, "readable_mm", k->readable_mm);
+    if (!s->measured)
+        bad |= lev_json_put_spread(o, "readable_spread_mm", s->light.readable_mm);
+    bad |= lev_json_put_number(o, "readable_type_mm", k->readable_type_mm);
+    bad |= put_texture(o, s);
+    bad |= lev_json_put_flag(o, "valid", (k->notes & LEV_NOTE_OUTSIDE) == 0U);
+    bad |= lev_json_put_notes(o, k->notes);
+    *failed |= bad;
+}
+
+void lev_app_look_json(const lev_look_answer *a, json_t *obj, int *failed)
+{
+    if (a->face[0] != '\0')
+        *failed |= lev_json_put_text(obj, "name", a->face);
+    *failed |= lev_json_put_text(obj, "material", a->material);
+    *failed |= lev_json_put_number(obj, "card_mm", a->card_mm);
+    if (a->states == 1) {
+        put_state(obj, &a->state[0], failed);
+        return;
+    }
+    json_t *list = json_array();
+    for (int i = 0; i < a->states; i++) {
+        json_t *o = json_object();
+        put_state(o, &a->state[i], failed);
+        *failed |= lev_json_add(list, o);
+    }
+    *failed |= lev_json_put(obj, "states", list);
+}
+
+/* ---- words ---- */
+
+static void say_distance(lev_text *t, double mm)
+{
+    if (mm >= 1000.0)
+        lev_text_print(t, "%.0f M", lev_round_digits(mm / 1000.0, 1));
+    else
+        lev_text_print(t, "%.3g MM", lev_round_digits(mm, mm < 10.0 ? 1 : 2));
+}
+
+static void say_first(lev_text *t, const lev_look *k)
+{
+    lev_text_print(t, "TYPE OF %.3g MM CAN BE READ IN IT AT ", k->readable_type_mm);
+    say_distance(t, k->readable_mm);
+    lev_text_print(t,
+                   "\ncheck: stand type on the face, lift it until it just cannot be "
+                   "read, measure\n\n");
+}
+
+static void say_gloss(lev_text *t, const lev_look *k)
+{
+    for (int angle = 0; angle < LEV_GLOSS_ANGLES; angle++) {
+        if (!k->has_gu[angle])
+            continue;
+        lev_text_print(t, "gloss %.0f deg  ", lev_optics_gloss_deg(angle));
+        if (k->directional)
+            lev_text_print(t, "%.3g across the lay, %.3g along it\n",
+                           k->gu[angle][LEV_LAY_ACROSS], k->gu[angle][LEV_LAY_ALONG]);
+        else
+            lev_text_print(t, "%.3g, no lay\n", k->gu[angle][LEV_LAY_ACROSS]);
+    }
+}
+
+static void say_one(lev_text *t, const lev_look_state *s)
+{
+    const lev_look *const k = &s->look;
+    say_first(t, k);
+    say_gloss(t, k);
+    lev_text_print(t, "haze          %.3g (the brighter the halo the higher)\n",
+                   k->haze[LEV_LAY_ACROSS]);
+    lev_text_print(t, "distinctness  %.3g of 100\n", k->doi[LEV_LAY_ACROSS]);
+    lev_text_print(t, "reflects      red %.0f, green %.0f, blue %.0f %%\n",
+                   100.0 * k->rspec[LEV_RED], 100.0 * k->rspec[LEV_GREEN],
+                   100.0 * k->rspec[LEV_BLUE]);
+}
+
+static void say_row(lev_text *t, const lev_look_state *s)
+{
+    const lev_look *const k = &s->look;
+    lev_text_add(t, s->label);
+    lev_text_pad(t, ' ', 12 - lev_text_columns(s->label));
+    lev_text_print(t, " gloss 60 deg ");
+    if (k->directional)
+        lev_text_print(t, "%4.0f across, %4.0f along the lay; reads at ",
+                       k->gu[LEV_GLOSS_60][LEV_LAY_ACROSS],
+                       k->gu[LEV_GLOSS_60][LEV_LAY_ALONG]);
+    else
+        lev_text_print(t, "%4.0f; reads at ", k->gu[LEV_GLOSS_60][LEV_LAY_ACROSS]);
+    say_distance(t, k->readable_mm);
+    lev_text_add(t, "\n");
+}
+
+void lev_app_look_text(lev_text *t, const lev_look_answer *a)
+{
+    if (a->face[0] != '\0')
+        lev_text_print(t, "%s, %s\n", a->face, a->material);
+    if (a->states == 1) {
+        say_one(t, &a->state[0]);
+        return;
+    }
+    if (a->states > 0)
+        say_first(t, &a->state[a->states - 1].look);
+    for (int i = 0; i < a->states; i++)
+        say_row(t, &a->state[i]);
+}
