@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Light from surfaces told by a few figures: reflectance, colour, series, targets. */
-#include "golden.h"
+#include "rows.h"
 
 #include <math.h>
 

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Light from height maps: gratings, energy, lay, ensembles, bad maps. */
-#include "golden.h"
+#include "rows.h"
 
 #include <fftw3.h>
 #include <math.h>

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The reflected picture: the card, its blur and tint, edges measured in it, strips. */
-#include "golden.h"
+#include "rows.h"
 
 #include <math.h>
 

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Rows of tests/golden/FILE.csv: # lines and the header are skipped, quotes are
  * understood, cells are borrowed until the next row. */
-#ifndef GOLDEN_H
-#define GOLDEN_H
+#ifndef ROWS_H
+#define ROWS_H
 
 #include <stdlib.h>
 #include <string.h>
