@@ -40,7 +40,7 @@ static inline golden golden_open(const char *name)
 {
     golden g = {0};
     char path[1024];
-    const char *const dir = getenv("LEV_GOLDEN");
+    const char *const dir = getenv("GOLDEN");
     assert_non_null(dir);
     snprintf(path, sizeof path, "%s/%s", dir, name);
     g.file = fopen(path, "r");
