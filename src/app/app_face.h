@@ -48,6 +48,11 @@ lev_status lev_face_target_of(const lev_job_face *f, const lev_material *m,
                               lev_arena *arena, lev_face_target *out,
                               lev_face_sources *sources, lev_error *err);
 
+/** Gloss and reading targets, as the Ra they need. */
+lev_status lev_face_target_light(const lev_job_face *f, const lev_material *m,
+                                 lev_arena *arena, lev_face_target *out,
+                                 lev_face_sources *sources, lev_error *err);
+
 /** A figure of data/practice/habit.csv: middle of its band. */
 double lev_habit(const char *id);
 

@@ -220,9 +220,7 @@ lev_status lev_face_target_of(const lev_job_face *f, const lev_material *m,
         break;
     case LEV_TARGET_GLOSS:
     case LEV_TARGET_READABLE:
-        LEV_TRY(lev_fail(
-            err, LEV_E_UNKNOWN,
-            "face %s: a target by gloss or reading is not planned here yet", f->name));
+        LEV_TRY(lev_face_target_light(f, m, arena, out, sources, err));
     }
     LEV_TRY(narrow_by_next(f, m, out, sources, err));
 out:

@@ -9,11 +9,11 @@
 #include "levigate/note.h"
 
 #include "mem.h"
+#include "optics_figure.h"
 #include "picture_io.h"
+#include "units.h"
 
 enum { ALONE_POINTS = 800, PANEL_POINTS = 320 }; /* across one picture */
-
-static const double usual_card_mm = 50.0; /* how one looks into a small part */
 
 static lev_status start_answer(const lev_look_ask *ask, lev_look_request *req,
                                lev_look_answer *out, lev_error *err)
@@ -25,7 +25,8 @@ static lev_status start_answer(const lev_look_ask *ask, lev_look_request *req,
     LEV_TRY(lev_optics_find(ask->material, &req->optic, err));
     req->type_mm = ask->type_mm;
     out->material = ask->material;
-    out->card_mm = ask->card_mm > 0.0 ? ask->card_mm : usual_card_mm;
+    out->card_mm =
+        ask->card_mm > 0.0 ? ask->card_mm : lev_light_figure("card_distance");
 out:
     return st;
 }
@@ -34,7 +35,7 @@ static lev_mirror_view view_of(const lev_look_request *req, const lev_look_answe
                                double lay_rad)
 {
     return (lev_mirror_view){.card_mm = a->card_mm,
-                             .azimuth_rad = lay_rad + 1.5707963267948966,
+                             .azimuth_rad = lay_rad + LEV_PI / 2.0,
                              .optic = req->optic};
 }
 

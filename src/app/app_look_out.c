@@ -8,6 +8,7 @@
 #include "levigate/note.h"
 
 #include "json.h"
+#include "units.h"
 
 static const char *lay_word(const lev_look *k, int lay)
 {
@@ -64,7 +65,7 @@ static int put_texture(json_t *o, const lev_look_state *s)
     bad |= lev_json_put_number(o, "seen_Sq_um", k->sq_seen_um);
     bad |= lev_json_put_number(o, "slope", k->slope_across);
     if (k->directional && s->measured)
-        bad |= lev_json_put_number(o, "lay_deg", k->lay_rad * 57.29577951308232);
+        bad |= lev_json_put_number(o, "lay_deg", k->lay_rad * 180.0 / LEV_PI);
     bad |=
         lev_json_put_text(o, "way", k->way == LEV_SCATTER_FACETS ? "facets" : "waves");
     return bad;
@@ -122,8 +123,13 @@ static void say_distance(lev_text *t, double mm)
 
 static void say_first(lev_text *t, const lev_look *k)
 {
-    lev_text_print(t, "TYPE OF %.3g MM CAN BE READ IN IT AT ", k->readable_type_mm);
-    say_distance(t, k->readable_mm);
+    const bool reads = k->readable_mm >= 0.5;
+    lev_text_print(t, "TYPE OF %.3g MM CAN%s BE READ IN IT", k->readable_type_mm,
+                   reads ? "" : "NOT");
+    if (reads) {
+        lev_text_add(t, " AT ");
+        say_distance(t, k->readable_mm);
+    }
     lev_text_print(t,
                    "\ncheck: stand type on the face, lift it until it just cannot be "
                    "read, measure\n\n");
@@ -132,10 +138,10 @@ static void say_first(lev_text *t, const lev_look *k)
 static void say_gloss(lev_text *t, const lev_look *k)
 {
     for (int angle = 0; angle < LEV_GLOSS_ANGLES; angle++) {
-        if (!k->has_gu[angle])
-            continue;
         lev_text_print(t, "gloss %.0f deg  ", lev_optics_gloss_deg(angle));
-        if (k->directional)
+        if (!k->has_gu[angle])
+            lev_text_add(t, "not told: the points of the map lie too far apart\n");
+        else if (k->directional)
             lev_text_print(t, "%.3g across the lay, %.3g along it\n",
                            k->gu[angle][LEV_LAY_ACROSS], k->gu[angle][LEV_LAY_ALONG]);
         else
@@ -148,7 +154,7 @@ static void say_one(lev_text *t, const lev_look_state *s)
     const lev_look *const k = &s->look;
     say_first(t, k);
     say_gloss(t, k);
-    lev_text_print(t, "haze          %.3g (the brighter the halo the higher)\n",
+    lev_text_print(t, "haze          %.3g, light beside the mirror direction\n",
                    k->haze[LEV_LAY_ACROSS]);
     lev_text_print(t, "distinctness  %.3g of 100\n", k->doi[LEV_LAY_ACROSS]);
     lev_text_print(t, "reflects      red %.0f, green %.0f, blue %.0f %%\n",

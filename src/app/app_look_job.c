@@ -1,0 +1,61 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What each step of a job's ladders will show. See app_look_job.h. */
+#include "app_look_job.h"
+
+#include <math.h>
+#include <stdio.h>
+
+#include "levigate/note.h"
+#include "optics_figure.h"
+
+static const double ra_most_um = 50.0; /* beyond, nothing is reflected but light */
+
+/* Marks of a known depth, as the Ra of a face that has them all over. */
+static double start_ra_um(const lev_face_start *s)
+{
+    return isfinite(s->mark_um) && s->mark_um > 0.0
+               ? fmin(s->mark_um / lev_light_figure("mark_over_ra"), ra_most_um)
+               : NAN;
+}
+
+static bool leaves_a_lay(const lev_face_step *s)
+{
+    return s->stroke == LEV_STROKE_ONE_WAY || s->stroke == LEV_STROKE_TO_AND_FRO;
+}
+
+static lev_status look_face(const lev_look_ask *ask, const lev_plan_face_answer *f,
+                            lev_look_answer *out, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    lev_look_ask own = *ask;
+    own.material = f->sources.work.material.id;
+    (void)snprintf(out->face, sizeof out->face, "%s", f->face.name);
+    out->material = own.material;
+    if (f->result.ladders == 0)
+        goto out;
+    const lev_face_ladder *const ladder = &f->result.ladder[0];
+    const double start = start_ra_um(&f->face.start);
+    if (isfinite(start))
+        LEV_TRY(lev_look_add_finish(&own, "START", start, true, out, err));
+    for (int i = 0; i < ladder->steps; i++) {
+        const lev_face_step *const s = &ladder->step[i];
+        const double ra = s->ra_after_um.p50;
+        if (!(ra > 0.0)) /* a step that leaves no texture of its own */
+            continue;
+        LEV_TRY(lev_look_add_finish(&own, s->label, fmin(ra, ra_most_um),
+                                    leaves_a_lay(s), out, err));
+        out->state[out->states - 1].look.notes |= s->notes;
+    }
+out:
+    return st;
+}
+
+lev_status lev_app_look_job(const lev_look_ask *ask, const lev_plan_answer *plan,
+                            lev_look_answer *out, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    for (ptrdiff_t k = 0; k < plan->faces; k++)
+        LEV_TRY(look_face(ask, &plan->face[k], &out[k], err));
+out:
+    return st;
+}
