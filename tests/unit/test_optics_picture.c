@@ -5,6 +5,7 @@
 #include <math.h>
 
 #include "levigate/optics.h"
+#include "mem.h"
 #include "num.h"
 #include "optics_draw.h"
 #include "rng.h"
@@ -253,6 +254,54 @@ static void pictures_from_maps_and_from_figures_agree(void **state)
         free((void *)(uintptr_t)m[k].z_um);
 }
 
+static lev_status look_and_draw(const lev_height_view *m, lev_error *err)
+{
+    lev_status st;
+    lev_look look;
+    lev_picture card = {0};
+    lev_picture p[2] = {0};
+    lev_picture strip = {0};
+    const char *const words[] = {"A", "B"};
+    const lev_mirror_view v = view_of("brass_260", 50.0);
+    const lev_look_request req = {.optic = v.optic};
+    LEV_TRY(lev_optics_look(m, 1, &req, &look, err));
+    LEV_TRY(lev_optics_card(160, &card, err));
+    LEV_TRY(lev_optics_map_reflect(&card, m, 1, &req, &v, &p[0], err));
+    LEV_TRY(lev_optics_rough_reflect(&card, &(lev_rough){.sq_um = 0.1}, 0.3, &v, &p[1],
+                                     err));
+    LEV_TRY(lev_optics_strip(p, words, 2, &strip, err));
+out:
+    lev_picture_release(&card);
+    lev_picture_release(&p[0]);
+    lev_picture_release(&p[1]);
+    lev_picture_release(&strip);
+    return st;
+}
+
+static void every_failed_allocation_is_told_and_leaks_nothing(void **state)
+{
+    (void)state;
+#ifdef LEV_MEM_TEST
+    lev_height_view m = grooves(64, 0.02, 8.0, 1);
+    const long alive = lev_mem_test_alive();
+    lev_status st = LEV_E_MEMORY;
+    long nth = 0;
+    while (st < 0) {
+        lev_error err = {0};
+        lev_mem_test_fail(++nth);
+        st = look_and_draw(&m, &err);
+        assert_true(st == LEV_OK || st == LEV_E_MEMORY);
+        assert_int_equal(lev_mem_test_alive(), alive);
+    }
+    assert_true(nth > 30);
+    lev_mem_test_fail(0);
+    free((void *)(uintptr_t)m.z_um);
+#else
+    (void)look_and_draw;
+    skip();
+#endif
+}
+
 static void every_letter_is_drawn_and_no_two_look_alike(void **state)
 {
     (void)state;
@@ -326,6 +375,7 @@ int main(void)
         cmocka_unit_test(the_card_fades_as_it_is_lifted),
         cmocka_unit_test(marks_smear_the_picture_across_themselves),
         cmocka_unit_test(pictures_from_maps_and_from_figures_agree),
+        cmocka_unit_test(every_failed_allocation_is_told_and_leaks_nothing),
         cmocka_unit_test(every_letter_is_drawn_and_no_two_look_alike),
         cmocka_unit_test(a_strip_holds_its_pictures_and_refuses_unlike_ones),
         cmocka_unit_test(bad_views_get_one_clear_line),
