@@ -470,6 +470,21 @@ static void a_gloss_no_face_can_have_is_refused(void **state)
                      LEV_E_RANGE);
 }
 
+static void spread_holds_both_published_reflectances(void **state)
+{
+    (void)state;
+    /* A face too smooth to scatter: what is left is Querry's 552.3 against Johnson &
+     * Christy's 497.1 units at 60 degrees (fresnel_gloss_550nm.csv). */
+    lev_error err = {0};
+    lev_texture_light l;
+    const lev_look_request req = request("iron");
+    assert_ok(lev_optics_texture_light(&(lev_texture){.ra_um = 1e-4}, &req, &l, &err),
+              &err);
+    assert_near(l.gu[LEV_GLOSS_60][0].p10, 497.1, 2e-4);
+    assert_near(l.gu[LEV_GLOSS_60][0].p50, 552.3, 2e-4);
+    assert_near(l.gu[LEV_GLOSS_60][0].p90, 552.3, 2e-4);
+}
+
 static void finer_faces_never_look_worse(void **state)
 {
     (void)state;
@@ -517,6 +532,7 @@ int main(void)
         cmocka_unit_test(needed_ra_gives_back_the_gloss_asked_for),
         cmocka_unit_test(needed_ra_gives_back_the_reading_distance),
         cmocka_unit_test(a_gloss_no_face_can_have_is_refused),
+        cmocka_unit_test(spread_holds_both_published_reflectances),
         cmocka_unit_test(finer_faces_never_look_worse),
     };
     return cmocka_run_group_tests_name("optics", tests, NULL, NULL);

@@ -223,6 +223,60 @@ static lev_height_view grooves(ptrdiff_t n, double sq, double l, uint64_t seed)
     return (lev_height_view){z, n, n, 1.0, 1.0};
 }
 
+/* Light and centre of the part of a picture (green) that lies right of and below the
+ * middle by off to far points in x (axis 0) or y (axis 1). */
+static void ghost_of(const lev_picture *p, int axis, double off, double far,
+                     double *light, double *centre)
+{
+    double moment = 0.0;
+    *light = 0.0;
+    for (ptrdiff_t i = 0; i < p->nx * p->ny; i++) {
+        const double at = (double)(axis ? i / p->nx : i % p->nx) - 80.0;
+        if (at < off || at > far)
+            continue;
+        *light += (double)p->rgb[3 * i + 1];
+        moment += at * (double)p->rgb[3 * i + 1];
+    }
+    *centre = moment / *light;
+}
+
+static void a_grating_shows_its_orders_where_the_geometry_puts_them(void **state)
+{
+    (void)state;
+    /* One bright point in a grating of 8 um seen at 60 degrees from 50 mm: first order
+     * off by D lambda / (d cos) = 6.875 mm in the plane of incidence, by D lambda / d =
+     * 3.4375 mm across it; light J1(m)^2 : J0(m)^2, m = 4 pi a cos / lambda = 0.571199
+     * (grating_checks.csv: 0.075136, 0.846550). */
+    enum { N = 256 };
+    static float z[N * N];
+    lev_error err = {0};
+    lev_picture card;
+    for (int i = 0; i < N * N; i++)
+        z[i] = (float)(0.05 * sin(2.0 * LEV_PI * (i % N + 0.5) / 16.0));
+    const lev_height_view m = {z, N, N, 0.5, 0.5};
+    assert_ok(lev_picture_new(160, 160, 0.25, 0.0F, &card, &err), &err);
+    for (int c = 0; c < 3; c++)
+        card.rgb[3 * (80 * 160 + 80) + c] = 1.0F;
+    for (int across = 0; across < 2; across++) {
+        lev_mirror_view v = view_of("silver", 50.0);
+        const lev_look_request req = {.repeats = true, .view_rad = deg(60)};
+        lev_picture seen;
+        double light = 0.0;
+        double centre = 0.0;
+        lev_reflectance r;
+        v.room_level = 1e-12;
+        v.azimuth_rad = across ? LEV_PI / 2.0 : 0.0;
+        assert_ok(lev_optics_reflectance(v.optic.nk[1], deg(60), &r, &err), &err);
+        assert_ok(lev_optics_map_reflect(&card, &m, 1, &req, &v, &seen, &err), &err);
+        ghost_of(&seen, across ? 0 : 1, 8.0, across ? 20.0 : 40.0, &light, &centre);
+        assert_near_abs(centre, (across ? 3.4375 : 6.875) / 0.25, 0.3);
+        assert_near_abs(light / r.mean, 0.075136, 1e-3);
+        assert_near((double)seen.rgb[3 * (80 * 160 + 80) + 1] / r.mean, 0.846550, 1e-3);
+        lev_picture_release(&seen);
+    }
+    lev_picture_release(&card);
+}
+
 static void pictures_from_maps_and_from_figures_agree(void **state)
 {
     (void)state;
@@ -371,6 +425,7 @@ int main(void)
         cmocka_unit_test(a_perfect_mirror_shows_the_card_in_its_own_tint),
         cmocka_unit_test(the_card_fades_as_it_is_lifted),
         cmocka_unit_test(marks_smear_the_picture_across_themselves),
+        cmocka_unit_test(a_grating_shows_its_orders_where_the_geometry_puts_them),
         cmocka_unit_test(pictures_from_maps_and_from_figures_agree),
 #ifdef LEV_MEM_TEST
         cmocka_unit_test(every_failed_allocation_is_told_and_leaks_nothing),
