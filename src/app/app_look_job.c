@@ -15,7 +15,7 @@ static double start_ra_um(const lev_face_start *s)
 {
     return isfinite(s->mark_um) && s->mark_um > 0.0
                ? fmin(s->mark_um / lev_light_figure("mark_over_ra"), ra_most_um)
-               : NAN;
+               : (double)NAN;
 }
 
 static bool leaves_a_lay(const lev_face_step *s)

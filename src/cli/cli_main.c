@@ -15,8 +15,15 @@ static const struct {
     const char *verb;
     lev_verb_run *run;
 } VERBS[] = {
-    {"chart", lev_cmd_chart}, {"plan", lev_cmd_plan}, {"recover", lev_cmd_recover},
-    {"step", lev_cmd_step},   {"grit", lev_cmd_grit}, {"material", lev_cmd_material},
+    /* clang-format off: one verb a line */
+    {"chart", lev_cmd_chart},
+    {"grit", lev_cmd_grit},
+    {"look", lev_cmd_look},
+    {"material", lev_cmd_material},
+    {"plan", lev_cmd_plan},
+    {"recover", lev_cmd_recover},
+    {"step", lev_cmd_step},
+    /* clang-format on */
 };
 
 static void show_params(lev_text *t, const char *verb)
