@@ -31,7 +31,8 @@ static void *open_module(const char *name, char tried[PATH_BYTES])
 {
     char folder[PATH_BYTES];
     own_folder(folder);
-    static const char *const places[] = {"/src/card/", "/../lib/levigate/", "/"};
+    static const char *const places[] = {"/src/card/", "/src/io/format/",
+                                         "/../lib/levigate/", "/"};
     for (size_t i = 0; i < sizeof places / sizeof *places; i++) {
         if ((size_t)snprintf(tried, PATH_BYTES, "%.3900s%s%s", folder, places[i],
                              name) >= PATH_BYTES ||
@@ -58,6 +59,25 @@ lev_status lev_backend_card(const lev_card_api **out, lev_error *err)
     if (api == NULL || api->version != LEV_CARD_API)
         return lev_fail(err, LEV_E_SYSTEM, "drawing module %.200s is of another build",
                         tried);
+    *out = api;
+    return LEV_OK;
+}
+
+lev_status lev_backend_formats(const lev_format_api **out, lev_error *err)
+{
+    char tried[PATH_BYTES];
+    void *module = open_module("levigate-format.so", tried);
+    if (module == NULL)
+        return lev_fail(err, LEV_E_SYSTEM,
+                        "module of surface formats not usable: %.300s", dlerror());
+    void *symbol = dlsym(module, LEV_FORMAT_ENTRY_NAME);
+    lev_format_entry_fn entry = NULL;
+    if (symbol != NULL)
+        memcpy(&entry, &symbol, sizeof entry); /* an object pointer holds a function */
+    const lev_format_api *api = entry != NULL ? entry() : NULL;
+    if (api == NULL || api->version != LEV_FORMAT_API)
+        return lev_fail(err, LEV_E_SYSTEM,
+                        "module of surface formats %.200s is of another build", tried);
     *out = api;
     return LEV_OK;
 }

@@ -5,12 +5,16 @@
 #define APP_BACKEND_H
 
 #include "file.h"
+#include "format.h"
 #include "levigate/card.h"
 #include "levigate/status.h"
 
 /** The drawing module; it stays loaded. LEV_E_SYSTEM when it is missing or of another
  * build, saying where it was looked for. */
 lev_status lev_backend_card(const lev_card_api **out, lev_error *err);
+
+/** The module of surface formats, in the same way. */
+lev_status lev_backend_formats(const lev_format_api **out, lev_error *err);
 
 /** Format by the ending of a file name: .pdf, .svg, .png; LEV_E_USAGE otherwise. */
 lev_status lev_backend_format(const char *path, lev_card_format *out, lev_error *err);

@@ -19,7 +19,13 @@ enum {
     /* Working memory of one request. */
     LEV_LIMIT_ARENA_BYTES = 256 << 20,
     /* Any text file we read whole. */
-    LEV_LIMIT_FILE_BYTES = 256 << 20
+    LEV_LIMIT_FILE_BYTES = 256 << 20,
+    /* Heights of one surface: 8192 x 8192, more than any instrument's one field. */
+    LEV_LIMIT_SURFACE_POINTS = 1 << 26,
+    /* A surface file, or a part of one unpacked: that many heights of 8 bytes. */
+    LEV_LIMIT_SURFACE_BYTES = 1 << 29,
+    /* The text part of a surface file; its points may stand in it. */
+    LEV_LIMIT_XML_BYTES = 1 << 26
 };
 
 #endif
