@@ -24,6 +24,7 @@ static const struct {
     {"recover", lev_cmd_recover},
     {"step", lev_cmd_step},
     /* clang-format on */
+    {"trace", lev_cmd_trace},
 };
 
 static void show_params(lev_text *t, const char *verb)
