@@ -1,0 +1,2 @@
+# a missing file is a system failure with its name
+$L trace nowhere.x3p
