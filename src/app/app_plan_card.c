@@ -61,7 +61,7 @@ static lev_card_step card_step(maker *m, int number, const lev_face_step *s, boo
                        .stroke = card_stroke(s),
                        .angle_deg = s->direction_deg,
                        .old_angle_deg = s->old_direction_deg,
-                       .d50_um = s->medium != NULL ? s->medium->d50_um : NAN,
+                       .d50_um = s->medium != NULL ? s->medium->d50_um : (double)NAN,
                        .lnsd = s->medium != NULL ? s->medium->grain.sigma_ln : 0.0,
                        .gate = s->gate,
                        .clean_down = s->clean_down && !last};

@@ -11,7 +11,7 @@ typedef struct lev_response {
     float *best;              /* largest mean depth over the window; -infinity: none */
     unsigned char *direction; /* in steps of 180 / directions degrees from +x */
     double *sum, *count;      /* scratch: max(nx, ny) + 1 each */
-    double *spread; /* root mean square of the answers, one a direction */
+    double *spread;           /* root mean square of the answers, one a direction */
     double length_um;         /* of the window */
     int directions;           /* at most 256 */
 } lev_response;
