@@ -508,9 +508,112 @@ static void infinities_become_missing_points(void **state)
     lev_surface_release(&map);
 }
 
+#ifdef LEV_MEM_TEST
+/* Run fn with the first, second, ... allocation failing, until it passes. */
+static void starve(lev_status (*fn)(const lev_surface *s, lev_error *err),
+                   const lev_surface *s)
+{
+    const long before = lev_mem_test_alive();
+    for (long nth = 1; nth < 20000; nth++) {
+        lev_error err = {0};
+        lev_mem_test_fail(nth);
+        const lev_status st = fn(s, &err);
+        const bool all = lev_mem_test_count() < nth;
+        lev_mem_test_fail(0);
+        assert_int_equal(lev_mem_test_alive(), before);
+        if (all) {
+            assert_int_equal(st, LEV_OK);
+            return;
+        }
+        assert_true(st < 0);
+    }
+    fail();
+}
+
+static lev_status pack_and_parse(const lev_surface *s, const char *format,
+                                 lev_error *err)
+{
+    lev_bytes b = {0};
+    lev_surface back = {0};
+    lev_status st = lev_surface_pack(s, format, &b, err);
+    if (st == LEV_OK)
+        st = lev_surface_parse(b.data, b.n, NULL, &back, err);
+    lev_surface_release(&back);
+    lev_bytes_release(&b);
+    return st;
+}
+
+static lev_status through_x3p(const lev_surface *s, lev_error *err)
+{
+    return pack_and_parse(s, "x3p", err);
+}
+
+static lev_status through_csv(const lev_surface *s, lev_error *err)
+{
+    return pack_and_parse(s, "csv", err);
+}
+
+static lev_status through_sdf(const lev_surface *s, lev_error *err)
+{
+    return pack_and_parse(s, "sdf", err);
+}
+
+static lev_status through_png(const lev_surface *s, lev_error *err)
+{
+    return pack_and_parse(s, "png", err);
+}
+
+static lev_status through_tiff(const lev_surface *s, lev_error *err)
+{
+    return pack_and_parse(s, "tiff", err);
+}
+
+static lev_status measure_trace(const lev_surface *s, lev_error *err)
+{
+    lev_profile_result r = {0};
+    const lev_profile_settings set = {.lc_mm = 0.025, .filter = LEV_FILTER_ROBUST};
+    const lev_status st = lev_profile_measure(&s->trace, &set, &r, err);
+    lev_profile_result_release(&r);
+    return st;
+}
+
+static lev_status measure_map(const lev_surface *s, lev_error *err)
+{
+    lev_areal_result r = {0};
+    lev_lines l = {0};
+    const lev_areal_settings set = {.lc_mm = 0.02, .ls_um = 6.0};
+    lev_status st = lev_areal_measure(&s->map, &set, &r, err);
+    if (st == LEV_OK)
+        st = lev_lines_of_map(&r.surface, 5, &l, err);
+    lev_lines_release(&l);
+    lev_areal_result_release(&r);
+    return st;
+}
+
+static void any_allocation_may_fail_and_nothing_is_lost(void **state)
+{
+    (void)state;
+    lev_surface map, trace;
+    make_map(&map, true);
+    make_trace(&trace);
+    starve(through_x3p, &map);
+    starve(through_csv, &map);
+    starve(through_sdf, &trace);
+    starve(through_png, &map);
+    starve(through_tiff, &map);
+    starve(measure_trace, &trace);
+    starve(measure_map, &map);
+    lev_surface_release(&map);
+    lev_surface_release(&trace);
+}
+#endif
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+#ifdef LEV_MEM_TEST
+        cmocka_unit_test(any_allocation_may_fail_and_nothing_is_lost),
+#endif
         cmocka_unit_test(every_reference_map_has_its_heights),
         cmocka_unit_test(reference_profiles_have_their_heights),
         cmocka_unit_test(independent_samples_read_as_published),

@@ -153,18 +153,20 @@ out:
 }
 
 /* The md5sum line of main.xml; a file without one is let pass. */
-static void check_main(zip_t *z, const x3p_head *h, const lev_bytes *xml,
-                       lev_surface *out)
+static lev_status check_main(zip_t *z, const x3p_head *h, const lev_bytes *xml,
+                             lev_surface *out, lev_error *err)
 {
+    enum { MOST = 4096 };
     lev_bytes sum = {0};
     const char *name = plain_link(h->checksum_file);
-    if (name[0] == '\0' || read_entry(z, name, 4096, &sum, NULL) < 0)
-        return;
-    if (sum.n >= 32) {
+    const lev_status st =
+        name[0] != '\0' ? read_entry(z, name, MOST, &sum, err) : LEV_E_FORMAT;
+    if (st == LEV_OK && sum.n >= 32) {
         sum.data[32] = '\0';
         check_md5(xml, sum.data, "main.xml", out);
     }
     lev_bytes_release(&sum);
+    return st == LEV_E_MEMORY ? st : LEV_OK;
 }
 
 static lev_status read(lev_cursor in, const lev_surface_hint *hint, lev_surface *out,
@@ -184,7 +186,7 @@ static lev_status read(lev_cursor in, const lev_surface_hint *hint, lev_surface 
             LEV_TRY(lev_fail(err, LEV_E_FORMAT, "main.xml names no points"));
         LEV_TRY(read_binary(z, &head, &points, err));
     }
-    check_main(z, &head, &xml, out);
+    LEV_TRY(check_main(z, &head, &xml, out, err));
 out:
     x3p_points_release(&points);
     lev_bytes_release(&xml);
