@@ -27,9 +27,8 @@ static lev_status new_numbers(page *p, ptrdiff_t n, double **out, lev_error *err
 {
     void *q = NULL;
     const lev_status st = lev_arena_new(&p->arena, (size_t)n, sizeof(double), &q, err);
-    if (st == LEV_OK)
-        *out = q;
-    return st;
+    *out = q;
+    return q != NULL || st < 0 ? st : LEV_E_MEMORY;
 }
 
 /* A profile over millimetres, beginning at start_um. */

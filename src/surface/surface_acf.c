@@ -157,11 +157,12 @@ static void acf_run(acf *a)
 /* f at a lag in samples, x >= 0, by bilinear interpolation; NaN outside. */
 static double lag_value(const acf *a, double x, double y)
 {
-    const double row = y + (double)(a->ty / 2);
+    const ptrdiff_t half = a->ty / 2;
+    const double row = y + (double)half;
     const ptrdiff_t i = (ptrdiff_t)floor(x), j = (ptrdiff_t)floor(row);
     if (i < 0 || j < 0 || i + 1 >= lag_cols(a) || j + 1 >= lag_rows(a))
         return (double)NAN;
-    const ptrdiff_t zero = (a->ty / 2) * lag_cols(a);
+    const ptrdiff_t zero = half * lag_cols(a);
     const double unit = a->sum[zero] / a->pairs[zero];
     double v[4];
     for (int k = 0; k < 4; k++) {

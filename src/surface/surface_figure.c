@@ -13,6 +13,6 @@ double lev_texture(const char *id)
     for (int i = 0; i < LEV_TAB_TEXTURE_N; i++)
         if (strcmp(lev_tab_texture[i].id, id) == 0)
             return lev_tab_texture[i].value;
-    assert(!"a row of data/surface/texture.csv");
+    assert(false && "a row of data/surface/texture.csv");
     return (double)NAN;
 }

@@ -210,7 +210,7 @@ static lev_status sphere_step(const grid *g, double p[4], double scale_um, doubl
 
 static lev_status remove_sphere(const grid *g, lev_form_fit *fit, lev_error *err)
 {
-    double p[4] = {0}, grad[4], size = INFINITY;
+    double p[4] = {0}, grad[4], size = (double)INFINITY;
     const double scale = 0.5 * fmax((double)g->nx * g->dx_um, (double)g->ny * g->dy_um);
     for (int round = 0; round < ROUNDS_MAX && size > 1e-12 * (1.0 + fabs(p[0]));
          round++) {

@@ -17,7 +17,7 @@
 #include "surface_inner.h"
 #include "units.h"
 
-enum { SEARCH_MAX = 1024, PIECES_MAX = 4000, DIRECTIONS_MAX = 256 };
+enum { SEARCH_MAX = 1024, PIECES_MAX = 4000, DIRECTIONS_MAX = 256, SIDE_MIN = 16 };
 
 /* Sums over the points of one piece, for its straight line. */
 typedef struct piece_sums {
@@ -84,7 +84,10 @@ static lev_status find_depth(finder *f, lev_error *err)
     const ptrdiff_t longer = f->m->nx > f->m->ny ? f->m->nx : f->m->ny;
     const double side =
         fmin((double)f->m->nx * f->m->dx_um, (double)f->m->ny * f->m->dy_um);
-    LEV_TRY(shrink(f->m, (longer + SEARCH_MAX - 1) / SEARCH_MAX, &small, err));
+    const ptrdiff_t shorter = f->m->nx < f->m->ny ? f->m->nx : f->m->ny;
+    const ptrdiff_t by = (longer + SEARCH_MAX - 1) / SEARCH_MAX;
+    LEV_TRY(
+        shrink(f->m, by < shorter / SIDE_MIN ? by : shorter / SIDE_MIN, &small, err));
     f->r.length_um = fmin(lev_texture("line_length_um"), 0.3 * side);
     const lev_filter g = {.cutoff_um = fmax(fmin(3.0 * f->r.length_um, 0.5 * side),
                                             4.0 * fmax(small.dx_um, small.dy_um))};
@@ -165,7 +168,7 @@ static int steps_between(const finder *f, int a, int b)
 /* Take every ridge point within reach that agrees in direction with its neighbour. */
 static piece_sums take_piece(finder *f, ptrdiff_t start)
 {
-    enum { REACH = 2 };
+    enum { REACH = 2, SQUARE = 2 * REACH + 1 };
     piece_sums s = {0};
     const ptrdiff_t nx = f->depth.nx;
     const int most =
@@ -184,9 +187,9 @@ static piece_sums take_piece(finder *f, ptrdiff_t start)
         s.xy += px * py;
         s.n++;
         s.peak = f->r.best[at] > s.peak ? f->r.best[at] : s.peak;
-        for (ptrdiff_t k = 0; k < (2 * REACH + 1) * (2 * REACH + 1); k++) {
-            const ptrdiff_t i = x + k % (2 * REACH + 1) - REACH;
-            const ptrdiff_t j = y + k / (2 * REACH + 1) - REACH;
+        for (int k = 0; k < SQUARE * SQUARE; k++) {
+            const ptrdiff_t i = x + k % SQUARE - REACH;
+            const ptrdiff_t j = y + k / SQUARE - REACH;
             if (i < 0 || i >= nx || j < 0 || j >= f->depth.ny)
                 continue;
             const ptrdiff_t to = j * nx + i;
@@ -253,9 +256,12 @@ static double deepest_on(const finder *f, const lev_line *l)
     const double ux = length > 0.0 ? (l->x1_um - l->x0_um) / length : 0.0;
     const double uy = length > 0.0 ? (l->y1_um - l->y0_um) / length : 0.0;
     const double across = fmin(f->depth.dx_um, f->depth.dy_um);
+    const ptrdiff_t steps = (ptrdiff_t)(length / step);
+    const ptrdiff_t sides = (ptrdiff_t)(across / step);
     double low = (double)NAN;
-    for (double d = 0.0; d <= length; d += step) {
-        for (double side = -across; side <= across; side += step) {
+    for (ptrdiff_t k = 0; k <= steps; k++) {
+        for (ptrdiff_t m = -sides; m <= sides; m++) {
+            const double d = (double)k * step, side = (double)m * step;
             const ptrdiff_t i =
                 (ptrdiff_t)nearbyint((l->x0_um + d * ux - side * uy) / f->m->dx_um);
             const ptrdiff_t j =
@@ -273,8 +279,10 @@ static double mean_depth_on(const finder *f, double x, double y, double turn,
                             double from, double to, int wide)
 {
     const double step = fmin(f->depth.dx_um, f->depth.dy_um);
+    const ptrdiff_t steps = (ptrdiff_t)((to - from) / step);
     double sum = 0.0, n = 0.0;
-    for (double d = from; d <= to; d += step) {
+    for (ptrdiff_t k = 0; k <= steps; k++) {
+        const double d = from + (double)k * step;
         const double z =
             depth_near(f, x + d * cos(turn), y + d * sin(turn), turn, wide);
         if (!isfinite(z))
@@ -385,7 +393,9 @@ static void take_band(finder *f, const lev_line *l)
     const double uy = length > 0.0 ? (l->y1_um - l->y0_um) / length : sin(turn);
     const double shift_x = 0.5 * (f->depth.dx_um - f->m->dx_um);
     const double shift_y = 0.5 * (f->depth.dy_um - f->m->dy_um);
-    for (double d = 0.0; d <= length; d += step) {
+    const ptrdiff_t steps = (ptrdiff_t)(length / step);
+    for (ptrdiff_t k = 0; k <= steps; k++) {
+        const double d = (double)k * step;
         const double x = l->x0_um - shift_x + d * ux, y = l->y0_um - shift_y + d * uy;
         take_flank(f, x, y, -uy, ux, l->mean_depth_um);
         take_flank(f, x, y, uy, -ux, l->mean_depth_um);
@@ -480,10 +490,10 @@ lev_status lev_lines_of_map(const lev_map *m, ptrdiff_t most, lev_lines *out,
     finder f = {.m = m};
     lev_heights h;
     lev_lines l = {0};
-    if (m->nx < 16 || m->ny < 16)
+    if (m->nx < SIDE_MIN || m->ny < SIDE_MIN)
         LEV_TRY(lev_fail(err, LEV_E_RANGE,
-                         "lines in a map of %td x %td points; at least 16 x 16", m->nx,
-                         m->ny));
+                         "lines in a map of %td x %td points; at least %d x %d", m->nx,
+                         m->ny, SIDE_MIN, SIDE_MIN));
     LEV_TRY(lev_map_heights(m, &h, err));
     f.mean_um = h.mean_um;
     LEV_TRY(find_depth(&f, err));

@@ -149,20 +149,24 @@ static void turn_block(const smoother *s, double *slats, ptrdiff_t y0, ptrdiff_t
     }
 }
 
-/* The lines above and below the map: nothing, or mirrored lines. */
-static void fill_ends(const smoother *s, double *slats)
+/* The lines above and below the map in one slat: nothing, or mirrored lines. */
+static void fill_slat_ends(const smoother *s, double *slat)
 {
-    const size_t bytes = WIDE * sizeof *slats;
-    for (ptrdiff_t i = 0; i < SLATS * 2 * s->hy; i++) {
-        double *slat = slats + i / (2 * s->hy) * slat_lines(s) * WIDE;
-        const ptrdiff_t k = i % (2 * s->hy);
-        const ptrdiff_t y = k < s->hy ? k - s->hy : s->m->ny + k - s->hy;
+    const size_t bytes = WIDE * sizeof *slat;
+    for (ptrdiff_t k = -s->hy; k < s->hy; k++) {
+        const ptrdiff_t y = k < 0 ? k : s->m->ny + k;
         double *to = slat + (y + s->hy) * WIDE;
         if (s->ends == LEV_ENDS_MIRROR)
             memcpy(to, slat + (lev_mirror_index(y, s->m->ny) + s->hy) * WIDE, bytes);
         else
             memset(to, 0, bytes);
     }
+}
+
+static void fill_ends(const smoother *s, double *slats)
+{
+    for (ptrdiff_t slat = 0; slat < SLATS; slat++)
+        fill_slat_ends(s, slats + slat * slat_lines(s) * WIDE);
 }
 
 static void smooth_rows(const smoother *s, ptrdiff_t x0)

@@ -12,6 +12,12 @@ static uint32_t turn_left(uint32_t x, int by)
     return x << by | x >> (32 - by);
 }
 
+static uint32_t word_at(const unsigned char *p)
+{
+    return (uint32_t)p[0] | (uint32_t)p[1] << 8 | (uint32_t)p[2] << 16 |
+           (uint32_t)p[3] << 24;
+}
+
 /* One block of 64 bytes. The constants are floor(2^32 |sin(i + 1)|). */
 static void block(uint32_t s[4], const unsigned char *p)
 {
@@ -19,8 +25,7 @@ static void block(uint32_t s[4], const unsigned char *p)
         {7, 12, 17, 22}, {5, 9, 14, 20}, {4, 11, 16, 23}, {6, 10, 15, 21}};
     uint32_t x[16], a = s[0], b = s[1], c = s[2], d = s[3];
     for (int i = 0; i < 16; i++)
-        x[i] = (uint32_t)p[4 * i] | (uint32_t)p[4 * i + 1] << 8 |
-               (uint32_t)p[4 * i + 2] << 16 | (uint32_t)p[4 * i + 3] << 24;
+        x[i] = word_at(p + (size_t)4 * (size_t)i);
     for (int i = 0; i < 64; i++) {
         uint32_t f = 0;
         int k = 0;
@@ -67,7 +72,7 @@ void lev_md5(const void *data, size_t n, char out[33])
         tail[64 * blocks - 8 + i] = (unsigned char)((uint64_t)n * 8 >> (8 * i));
     for (size_t i = 0; i < blocks; i++)
         block(s, tail + 64 * i);
-    for (int i = 0; i < 16; i++) {
+    for (size_t i = 0; i < 16; i++) {
         const unsigned byte = s[i / 4] >> (8 * (i % 4)) & 0xffU;
         out[2 * i] = hex[byte >> 4];
         out[2 * i + 1] = hex[byte & 15U];

@@ -29,6 +29,24 @@ static bool sniff(const unsigned char *data, size_t n)
     return n >= 8 && png_sig_cmp(data, 0, 8) == 0;
 }
 
+/* No chunk may be longer than what is left of the file: libpng takes memory for a chunk
+ * before it reads it. */
+static lev_status check_chunks(lev_cursor in, lev_error *err)
+{
+    enum { SIGNATURE = 8, AROUND = 12 }; /* length, name and checksum of a chunk */
+    const unsigned char *p = in.at + SIGNATURE;
+    while (in.end - p >= AROUND) {
+        const ptrdiff_t length = (ptrdiff_t)p[0] << 24 | (ptrdiff_t)p[1] << 16 |
+                                 (ptrdiff_t)p[2] << 8 | (ptrdiff_t)p[3];
+        if (length > in.end - p - AROUND)
+            return lev_fail(err, LEV_E_FORMAT,
+                            "damaged PNG: a part of %td bytes where %td are left",
+                            length, in.end - p - AROUND);
+        p += length + AROUND;
+    }
+    return LEV_OK;
+}
+
 static void on_error(png_structp png, png_const_charp message)
 {
     png_job *j = png_get_error_ptr(png);
@@ -138,6 +156,7 @@ static lev_status read(lev_cursor in, const lev_surface_hint *hint, lev_surface 
 {
     lev_status st = LEV_OK;
     png_job j = {.in = in};
+    LEV_TRY(check_chunks(in, err));
     j.png = png_create_read_struct(PNG_LIBPNG_VER_STRING, &j, on_error, on_warning);
     j.info = j.png != NULL ? png_create_info_struct(j.png) : NULL;
     if (j.info == NULL)
@@ -151,7 +170,8 @@ static lev_status read(lev_cursor in, const lev_surface_hint *hint, lev_surface 
                        missing ? (double)NAN : j.scale.z0_um + j.scale.dz_um * v);
     }
 out:
-    png_destroy_read_struct(&j.png, &j.info, NULL);
+    if (j.png != NULL)
+        png_destroy_read_struct(&j.png, &j.info, NULL);
     lev_mem_free(j.pixel);
     lev_mem_free(j.row);
     return st;

@@ -11,9 +11,10 @@
 #include "units.h"
 
 /* In this order: the text formats without a signature come last. */
-static const lev_format *const FORMATS[] = {&lev_format_x3p,  &lev_format_png,
-                                            &lev_format_tiff, &lev_format_sdf,
-                                            &lev_format_smd,  &lev_format_csv};
+enum { FORMATS_N = 6 };
+static const lev_format *const FORMATS[FORMATS_N] = {&lev_format_x3p,  &lev_format_png,
+                                                     &lev_format_tiff, &lev_format_sdf,
+                                                     &lev_format_smd,  &lev_format_csv};
 
 double lev_format_unit(const char *s, size_t n)
 {
@@ -38,7 +39,7 @@ lev_status lev_surface_parse(const void *data, size_t n, const lev_surface_hint 
     lev_surface s = {0};
     if (n == 0)
         return lev_fail(err, LEV_E_FORMAT, "an empty file; heights are wanted");
-    for (size_t i = 0; i < sizeof FORMATS / sizeof *FORMATS; i++) {
+    for (int i = 0; i < FORMATS_N; i++) {
         if (!FORMATS[i]->sniff(p, n))
             continue;
         const lev_status st = FORMATS[i]->read((lev_cursor){p, p + n},
