@@ -5,7 +5,7 @@
 
 #include <math.h>
 
-#include "format.h"
+#include "app_backend.h"
 #include "mem.h"
 
 enum { TRACE_ROWS = 256, TRACE_MIN = 16 };
@@ -37,8 +37,10 @@ lev_status lev_app_look_file(const lev_look_ask *ask, const char *path,
 {
     lev_status st;
     lev_surface s = {0};
+    const lev_format_api *formats = NULL;
     const lev_surface_hint hint = {.dx_um = ask->dx_um, .dy_um = ask->dy_um};
-    LEV_TRY(lev_surface_read(path, &hint, &s, err));
+    LEV_TRY(lev_backend_formats(&formats, err));
+    LEV_TRY(formats->read(path, &hint, &s, err));
     if (lev_surface_is_map(&s)) {
         const lev_height_view map = {s.map.z_um, s.map.nx, s.map.ny, s.map.dx_um,
                                      s.map.dy_um};

@@ -142,20 +142,6 @@ out:
 
 /* ---- everything ---- */
 
-static lev_status find_label(const char *system, const char *label, lev_grit *out,
-                             lev_error *err)
-{
-    lev_grit_reading reading;
-    char marking[64];
-    if (strcmp(system, "um") != 0)
-        return lev_grit_find(system, label, "", out, err);
-    (void)snprintf(marking, sizeof marking, "%.40s um", label);
-    const lev_status st = lev_grit_read(marking, NULL, &reading, err);
-    if (st >= 0)
-        *out = reading.match[0];
-    return st;
-}
-
 static lev_status from_kind(const lev_row_medium_kind *k, const char *label,
                             lev_arena *arena, lev_face_medium *m, bool *usable,
                             lev_error *err)
@@ -173,7 +159,7 @@ static lev_status from_kind(const lev_row_medium_kind *k, const char *label,
     if (strcmp(k->carrier, "paste") == 0 || strcmp(k->carrier, "stone") == 0 ||
         strcmp(k->carrier, "stick") == 0)
         m->sheet_mm2 = 0.0;
-    LEV_TRY(find_label(k->system, label, &g, err));
+    LEV_TRY(lev_grit_find(k->system, label, "", &g, err));
     LEV_TRY(fill_grit(&g, arena, m, usable, err));
     LEV_TRY(fill_mineral(k->mineral, &g, m, err));
     m->notes |= LEV_NOTE_PRACTICE; /* the price */
