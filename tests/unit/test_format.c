@@ -571,7 +571,8 @@ static lev_status through_tiff(const lev_surface *s, lev_error *err)
 static lev_status measure_trace(const lev_surface *s, lev_error *err)
 {
     lev_profile_result r = {0};
-    const lev_profile_settings set = {.lc_mm = 0.025, .filter = LEV_FILTER_ROBUST};
+    const lev_profile_settings set = {
+        .lc_mm = 0.025, .rule = LEV_RULE_ISO4287, .filter = LEV_FILTER_REGRESSION};
     const lev_status st = lev_profile_measure(&s->trace, &set, &r, err);
     lev_profile_result_release(&r);
     return st;
