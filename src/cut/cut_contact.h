@@ -6,7 +6,7 @@
 
 #include "levigate/cut.h"
 
-enum { CUT_TIPS = 128, CUT_SIZES = 16, CUT_GRID = 56 };
+enum { CUT_TIPS = 96, CUT_SIZES = 22, CUT_GRID = 44 };
 
 /* How many grains of a sheet reach how far. */
 typedef struct cut_tips {

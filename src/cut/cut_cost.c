@@ -74,7 +74,7 @@ static usage use_patches(const lev_cut_pass *p, const lev_cut_job *job,
     const double v0 = p->patch_um_per_m * p->speed_m_s; /* um/s on the patch */
     /* depth the patches must take off their own area, all together */
     const double total_um = job->remove_um * job->area_mm2 / p->contact_mm2;
-    const double most = 3.0; /* after three tau the patch has given 95 % */
+    const double most = cut_coef_get("spent", "any", NULL);
     if (!isfinite(p->patch_life_um))
         return (usage){total_um / v0, 0.0, 0.0};
     const double tau = p->patch_life_um / v0;

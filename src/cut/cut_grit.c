@@ -69,11 +69,11 @@ static void set_spreads(const lev_cut_work *work, const char *carrier, lev_cut_p
 {
     const char *family = cut_family_word(work->family);
     const double eb = cut_coef_find("eb", carrier, NULL).lnsd;
+    const double by_eb = cut_coef_get("texture_eb", "any", NULL);
     const double model = cut_coef_find("texture_sd", "any", NULL).lnsd;
     const double life = cut_coef_find("kappa", family, NULL).lnsd;
     const double by = cut_coef_find("kappa_by", carrier, NULL).lnsd;
-    /* Ra goes about as the root of E_b (exponent 0.45) */
-    p->lnsd[LEV_CUT_F_TEXTURE] = hypot(0.45 * eb, model);
+    p->lnsd[LEV_CUT_F_TEXTURE] = hypot(by_eb * eb, model);
     p->lnsd[LEV_CUT_F_RELAX] = cut_coef_find("relax_sd", "any", NULL).lnsd;
     p->lnsd[LEV_CUT_F_REMOVAL] = hypot(cut_coef_find("fab", family, NULL).lnsd,
                                        cut_coef_find("drive_sd", "any", NULL).lnsd);
@@ -173,7 +173,7 @@ lev_status cut_pass_grit(const lev_cut_work *work, const lev_cut_tool *tool,
     const double sharp = 2.0 * chip_share(work, p->d50_um, f_ab, trust) *
                          in.pressure_pa / (LEV_PI * in.hardness_pa * in.tangent) *
                          rate_factors(work, tool, drive, trust);
-    p->patch_um_per_m = fmin(sharp, 0.1) * LEV_UM_PER_M;
+    p->patch_um_per_m = sharp * LEV_UM_PER_M;
     p->face_um_per_min =
         p->patch_um_per_m * p->speed_m_s * LEV_S_PER_MIN * p->contact_mm2 / p->face_mm2;
     p->patch_life_um = p->d50_um * cut_coef_get("kappa", family, trust) *

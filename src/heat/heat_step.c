@@ -61,8 +61,8 @@ lev_status lev_heat_step(const lev_cut_work *work, const lev_cut_tool *tool,
                         "part of %g mm2 and %g mm is not positive in size",
                         part->area_mm2, part->thickness_mm);
     const thermal t = thermal_of(work, &trust);
-    const double usual_start_c = 20.0;
-    const double start_c = part->start_c > 0.0 ? part->start_c : usual_start_c;
+    const double start_c =
+        part->start_c > 0.0 ? part->start_c : cut_coef_get("start_c", "any", &trust);
     const double grip = cut_coef_get("grip", cut_family_word(work->family), &trust);
     const double share =
         cut_coef_get("heat_share", tool->fluid == LEV_CUT_DRY ? "dry" : "wet", &trust);
