@@ -1,0 +1,91 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The face between steps, and one step under way. */
+#ifndef SIMULATE_STATE_H
+#define SIMULATE_STATE_H
+
+#include "path.h"
+#include "pool.h"
+#include "rng.h"
+#include "sheet.h"
+
+struct lev_sim {
+    lev_sim_grid grid; /* with defaults filled in */
+    lev_groove_kern kern;
+    double *h_um; /* nx * ny */
+    uint8_t *age;
+    int steps;
+};
+
+/* Sums of one tile over one block; added in the order of the tiles. */
+typedef struct sim_total {
+    double force_path; /* uN um */
+    double cover_um2;  /* width of grooves times their length */
+    double removed_um; /* heights */
+    double path_um;    /* of grains that could touch */
+    double touch_um;   /* of those that did */
+    double pixels;
+} sim_total;
+
+/* What is left of the texture found: its record and the parts of it. */
+typedef struct sim_old {
+    float *all, *wide, *narrow;                    /* nx * ny each */
+    double all_square, wide_square, narrow_square; /* what they give with themselves */
+} sim_old;
+
+typedef struct sim_run {
+    const lev_sim *sim;
+    lev_sim_step step; /* with defaults filled in */
+    sim_sheet sheet;
+    sim_lay lay;
+    sim_pool *pool;
+    lev_rng rng;
+    double *h_um; /* working copies: the face is changed only by a whole step */
+    uint8_t *age;
+    uint8_t stamp;
+    double *top_row_um, *top_col_um; /* ny, nx */
+    ptrdiff_t row_tiles, col_tiles, tile_rows;
+    double *spare_um; /* of each tile: max(nx, ny) */
+    uint8_t *spare_age;
+    sim_total *total; /* of each tile, rows first */
+    double *worn_um;  /* of each tile and path of the block, when grains wear */
+    ptrdiff_t worn_cap;
+    sim_old old;
+    double sheet_um; /* height of the sheet */
+    double tail_um;  /* load falls e-fold when the sheet rises by this */
+    double block_um; /* sliding distance of a block */
+    uint64_t block;
+    ptrdiff_t standing; /* grains that could touch */
+    double paths;       /* mean number of paths in this block (per row: sections) */
+    double start_mean_um;
+} sim_run;
+
+enum { SIM_TILE = 32 }; /* rows or columns of a tile: eight cache lines of bytes */
+
+/** Defaults filled in, everything checked. */
+lev_status sim_step_check(const lev_sim_step *step, lev_sim_step *out, lev_error *err);
+lev_status sim_grid_check(const lev_sim_grid *grid, lev_sim_grid *out, lev_error *err);
+
+/** Coarsest pitch for this step: see lev_sim_pitch_um. */
+double sim_pitch_of(const sim_sheet *sheet, const lev_sim_step *step);
+
+/** One block: every tile does its part of the same paths. */
+sim_total sim_block(sim_run *r);
+
+/** Greatest height of each row (and column, where the lay needs it), and of all. */
+double sim_find_tops(sim_run *r);
+
+/** Texture found, cut in two at waves of the grain's size. */
+lev_status sim_old_init(sim_old *o, const sim_run *r, lev_error *err);
+void sim_old_release(sim_old *o);
+
+/** Measure the face. */
+lev_sim_record sim_record_of(const sim_run *r);
+
+double sim_mean_um(const sim_run *r);
+
+static inline ptrdiff_t sim_points(const lev_sim *s)
+{
+    return s->grid.nx * s->grid.ny;
+}
+
+#endif
