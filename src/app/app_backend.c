@@ -31,7 +31,7 @@ static void *open_module(const char *name, char tried[PATH_BYTES])
 {
     char folder[PATH_BYTES];
     own_folder(folder);
-    static const char *const places[] = {"/src/card/", "/src/io/format/",
+    static const char *const places[] = {"/src/card/", "/src/io/format/", "/src/http/",
                                          "/../lib/levigate/", "/"};
     for (size_t i = 0; i < sizeof places / sizeof *places; i++) {
         if ((size_t)snprintf(tried, PATH_BYTES, "%.3900s%s%s", folder, places[i],
@@ -79,6 +79,17 @@ lev_status lev_backend_formats(const lev_format_api **out, lev_error *err)
         return lev_fail(err, LEV_E_SYSTEM,
                         "module of surface formats %.200s is of another build", tried);
     *out = api;
+    return LEV_OK;
+}
+
+lev_status lev_backend_serve(const char *entry, void **out, lev_error *err)
+{
+    char tried[PATH_BYTES];
+    void *module = open_module("levigate-http.so", tried);
+    *out = module != NULL ? dlsym(module, entry) : NULL;
+    if (*out == NULL)
+        return lev_fail(err, LEV_E_SYSTEM, "module of the page not usable: %.300s",
+                        dlerror());
     return LEV_OK;
 }
 

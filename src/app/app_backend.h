@@ -16,6 +16,10 @@ lev_status lev_backend_card(const lev_card_api **out, lev_error *err);
 /** The module of surface formats, in the same way. */
 lev_status lev_backend_formats(const lev_format_api **out, lev_error *err);
 
+/** A symbol of the module that serves the page, which stands in a row above this one
+ * (http_module.h); it stays loaded. */
+lev_status lev_backend_serve(const char *entry, void **out, lev_error *err);
+
 /** Format by the ending of a file name: .pdf, .svg, .png; LEV_E_USAGE otherwise. */
 lev_status lev_backend_format(const char *path, lev_card_format *out, lev_error *err);
 

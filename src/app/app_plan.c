@@ -84,7 +84,10 @@ out:
     return st;
 }
 
-lev_status lev_app_plan(const lev_job *job, lev_plan_answer *out, lev_error *err)
+lev_status lev_app_plan_watched(const lev_job *job,
+                                int (*step)(void *to, int done, int all,
+                                            const char *face),
+                                void *to, lev_plan_answer *out, lev_error *err)
 {
     lev_status st = LEV_OK;
     lev_plan_answer a = {.job = job, .all_feasible = true};
@@ -94,6 +97,9 @@ lev_status lev_app_plan(const lev_job *job, lev_plan_answer *out, lev_error *err
     for (; a.faces < job->faces_n; a.faces++) {
         lev_plan_face_answer *f = &a.face[a.faces];
         f->asked = &job->faces[a.faces];
+        if (step != NULL &&
+            step(to, (int)a.faces, (int)job->faces_n, f->asked->name) != 0)
+            LEV_TRY(lev_fail(err, LEV_E_CANCEL, "cancelled"));
         LEV_TRY(plan_face(&a, f, err));
     }
     *out = a;
@@ -101,6 +107,11 @@ lev_status lev_app_plan(const lev_job *job, lev_plan_answer *out, lev_error *err
 out:
     lev_plan_answer_release(&a);
     return st;
+}
+
+lev_status lev_app_plan(const lev_job *job, lev_plan_answer *out, lev_error *err)
+{
+    return lev_app_plan_watched(job, NULL, NULL, out, err);
 }
 
 void lev_plan_answer_release(lev_plan_answer *a)

@@ -33,6 +33,12 @@ typedef struct lev_plan_answer {
 /** Plan a job. @return LEV_OK, also with faces that cannot be done; LEV_E_UNKNOWN,
  * LEV_E_RANGE, LEV_E_USAGE with the face's name */
 lev_status lev_app_plan(const lev_job *job, lev_plan_answer *out, lev_error *err);
+/** The same, telling after each face how many of all are done; a non-zero return of
+ * the call-back (NULL: none) cancels with LEV_E_CANCEL. */
+lev_status lev_app_plan_watched(const lev_job *job,
+                                int (*step)(void *to, int done, int all,
+                                            const char *face),
+                                void *to, lev_plan_answer *out, lev_error *err);
 void lev_plan_answer_release(lev_plan_answer *a);
 
 /** The answer as JSON; *failed is ORed. */

@@ -19,7 +19,8 @@ static const struct {
     {"chart", lev_cmd_chart}, {"grit", lev_cmd_grit},
     {"look", lev_cmd_look},   {"material", lev_cmd_material},
     {"plan", lev_cmd_plan},   {"recover", lev_cmd_recover},
-    {"step", lev_cmd_step},   {"trace", lev_cmd_trace},
+    {"serve", lev_cmd_serve}, {"step", lev_cmd_step},
+    {"trace", lev_cmd_trace},
     /* clang-format on */
 };
 

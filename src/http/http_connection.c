@@ -1,0 +1,283 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* One request: through the gate, body collected within its limit, then answered. */
+#include "http_server.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "mem.h"
+#include "text.h"
+
+/* A request while its body arrives. */
+typedef struct request {
+    char *body;
+    size_t n, cap, max;
+    bool too_large, no_memory;
+} request;
+
+typedef struct headers {
+    lev_gate_ask *ask;
+    size_t bytes; /* of name, colon, blank, value, line end as they are usually sent */
+} headers;
+
+static const char *take(const char *name, const char *want, const char *value,
+                        const char *old)
+{
+    return strcasecmp(name, want) == 0 ? value : old;
+}
+
+/* MHD_KeyValueIteratorN: note what the gate looks at. */
+static enum MHD_Result one_header(void *cls, enum MHD_ValueKind kind, const char *name,
+                                  size_t name_n, const char *value, size_t value_n)
+{
+    headers *h = cls;
+    lev_gate_ask *a = h->ask;
+    (void)kind;
+    if (value == NULL)
+        value = "";
+    h->bytes += name_n + value_n + 4;
+    for (size_t i = 0; i < value_n; i++)
+        if ((unsigned char)value[i] < ' ' || value[i] == 0x7f)
+            a->strange = true;
+    if (strcasecmp(name, "Host") == 0)
+        a->hosts++;
+    a->host = take(name, "Host", value, a->host);
+    a->origin = take(name, "Origin", value, a->origin);
+    a->cookie = take(name, "Cookie", value, a->cookie);
+    a->type = take(name, "Content-Type", value, a->type);
+    a->encoding = take(name, "Content-Encoding", value, a->encoding);
+    a->own = take(name, "X-Levigate", value, a->own);
+    a->fetch_site = take(name, "Sec-Fetch-Site", value, a->fetch_site);
+    return MHD_YES;
+}
+
+/* The library ends a value at a zero byte and keeps the rest from us: then the header
+ * is longer than what it shows. Four bytes a header line allow for extra blanks. */
+static bool hides_bytes(struct MHD_Connection *c, const headers *h, int lines,
+                        size_t first_line)
+{
+    const union MHD_ConnectionInfo *info =
+        MHD_get_connection_info(c, MHD_CONNECTION_INFO_REQUEST_HEADER_SIZE);
+    const size_t slack = 4 * (size_t)lines + 4;
+    return info != NULL && info->header_size > first_line + h->bytes + slack;
+}
+
+static int check(lev_server *s, struct MHD_Connection *c, const char *url,
+                 const char *method, const char **why)
+{
+    lev_gate_ask ask = {.method = method, .path = url};
+    headers h = {.ask = &ask};
+    const int lines = MHD_get_connection_values_n(c, MHD_HEADER_KIND, one_header, &h);
+    (void)hides_bytes;
+    (void)lines;
+    return lev_gate_check(&s->gate, &ask, why);
+}
+
+/* ---- the body ---- */
+
+static enum MHD_Result begin(struct MHD_Connection *c, const char *url,
+                             const char *method, void **slot)
+{
+    void *p = NULL;
+    const char *length = MHD_lookup_connection_value(c, MHD_HEADER_KIND,
+                                                     "Content-Length");
+    const size_t max = lev_gate_body_max(url);
+    if (length != NULL && strtoull(length, NULL, 10) > max)
+        return lev_server_refuse(c, url, 413, "the body is larger than is taken here");
+    if (strcmp(method, "POST") != 0 && length != NULL && strcmp(length, "0") != 0)
+        return lev_server_refuse(c, url, 400, "a body has no business here");
+    if (lev_mem_new(1, sizeof(request), &p, NULL) < 0)
+        return MHD_NO;
+    ((request *)p)->max = max;
+    *slot = p;
+    return MHD_YES;
+}
+
+static void collect(request *q, const char *data, size_t n)
+{
+    void *p = q->body;
+    if (n > q->max - q->n) {
+        q->too_large = true;
+        return;
+    }
+    if (q->n + n + 1 > q->cap) {
+        const size_t cap = 2 * (q->n + n + 1);
+        if (lev_mem_grow(&p, q->cap, cap, 1, NULL) < 0) {
+            q->no_memory = true;
+            return;
+        }
+        q->body = p;
+        q->cap = cap;
+    }
+    memcpy(q->body + q->n, data, n);
+    q->n += n;
+    q->body[q->n] = '\0';
+}
+
+void lev_server_done(void *cls, struct MHD_Connection *c, void **slot,
+                     enum MHD_RequestTerminationCode how)
+{
+    request *q = *slot;
+    (void)cls;
+    (void)c;
+    (void)how;
+    if (q == NULL)
+        return;
+    lev_mem_free(q->body);
+    lev_mem_free(q);
+    *slot = NULL;
+}
+
+/* ---- the answer ---- */
+
+typedef struct params {
+    lev_http_ask *ask;
+    bool bad;
+} params;
+
+static enum MHD_Result one_param(void *cls, enum MHD_ValueKind kind, const char *name,
+                                 size_t name_n, const char *value, size_t value_n)
+{
+    params *p = cls;
+    lev_http_ask *a = p->ask;
+    (void)kind;
+    if (value == NULL)
+        value = "";
+    p->bad = p->bad || a->params >= LEV_HTTP_PARAMS ||
+             !lev_text_is_utf8(name, name_n) || !lev_text_is_utf8(value, value_n) ||
+             strlen(value) != value_n;
+    if (p->bad)
+        return MHD_NO;
+    a->name[a->params] = name;
+    a->value[a->params++] = value;
+    return MHD_YES;
+}
+
+typedef struct watcher {
+    lev_events *events;
+    lev_work *work;
+} watcher;
+
+static int tell(void *to, int done, int all, const char *what)
+{
+    const watcher *w = to;
+    return lev_work_step(w->events, w->work, done, all, what);
+}
+
+static enum MHD_Result send_reply(struct MHD_Connection *c, lev_http_reply *reply)
+{
+    struct MHD_Response *r = MHD_create_response_from_buffer(reply->n, reply->body,
+                                                             MHD_RESPMEM_MUST_COPY);
+    char disposition[160];
+    if (r == NULL)
+        return MHD_NO;
+    (void)MHD_add_response_header(r, "Content-Type", reply->type);
+    (void)MHD_add_response_header(r, "Cache-Control", "no-store");
+    if (reply->file != NULL) {
+        (void)snprintf(disposition, sizeof disposition,
+                       "attachment; filename=\"%.100s\"", reply->file);
+        (void)MHD_add_response_header(r, "Content-Disposition", disposition);
+    }
+    return lev_server_send(c, reply->status, r);
+}
+
+/* A name of a work: letters, digits, hyphens. */
+static bool is_name(const char *s)
+{
+    return s == NULL || (strlen(s) < LEV_WORK_NAME &&
+                         strspn(s, "abcdefghijklmnopqrstuvwxyz0123456789-") ==
+                             strlen(s));
+}
+
+static enum MHD_Result work(lev_server *s, struct MHD_Connection *c, lev_http_ask *ask)
+{
+    const char *name = lev_http_param(ask, "work");
+    lev_http_reply reply = {0};
+    if (!is_name(name))
+        return lev_server_refuse(c, ask->path, 400, "work: letters, digits, hyphens");
+    watcher w = {&s->events, lev_work_begin(&s->events, name)};
+    if (w.work == NULL)
+        return lev_server_refuse(c, ask->path, 503, "busy: ask again in a moment");
+    ask->watch = (lev_http_watch){tell, &w};
+    s->setup->answer(ask, &reply);
+    lev_work_end(&s->events, w.work);
+    const enum MHD_Result sent = send_reply(c, &reply);
+    lev_http_reply_release(&reply);
+    return sent;
+}
+
+static enum MHD_Result cancel(lev_server *s, struct MHD_Connection *c,
+                              const lev_http_ask *ask)
+{
+    const char *name = lev_http_param(ask, "work");
+    if (name == NULL || !lev_work_cancel(&s->events, name))
+        return lev_server_refuse(c, ask->path, 404, "no such work");
+    return lev_server_refuse(c, ask->path, 202, "cancelled");
+}
+
+static enum MHD_Result give_key(lev_server *s, struct MHD_Connection *c)
+{
+    char cookie[160];
+    struct MHD_Response *r = MHD_create_response_from_buffer(0, (void *)(uintptr_t) "",
+                                                             MHD_RESPMEM_PERSISTENT);
+    if (r == NULL)
+        return MHD_NO;
+    (void)snprintf(cookie, sizeof cookie, "%s=%s; Path=/; HttpOnly; SameSite=Strict%s",
+                   s->gate.cookie, s->gate.key, s->gate.tls ? "; Secure" : "");
+    (void)MHD_add_response_header(r, "Set-Cookie", cookie);
+    (void)MHD_add_response_header(r, "Location", "/");
+    (void)MHD_add_response_header(r, "Cache-Control", "no-store");
+    return lev_server_send(c, 303, r);
+}
+
+static enum MHD_Result answer(lev_server *s, struct MHD_Connection *c, const char *url,
+                              const char *method, const request *q)
+{
+    lev_http_ask ask = {.method = strcmp(method, "HEAD") == 0 ? "GET" : method,
+                        .path = url,
+                        .body = q->body != NULL ? q->body : "",
+                        .body_n = q->n};
+    params p = {&ask, false};
+    bool found = false;
+    if (lev_gate_is_key(&s->gate, url))
+        return give_key(s, c);
+    (void)MHD_get_connection_values_n(c, MHD_GET_ARGUMENT_KIND, one_param, &p);
+    if (p.bad || !lev_text_is_utf8(url, strlen(url)))
+        return lev_server_refuse(c, "/api/", 400, "the address is not plain text");
+    if (strcmp(ask.method, "GET") == 0) {
+        const enum MHD_Result sent = lev_server_asset(c, url, &found);
+        if (found)
+            return sent;
+        if (strcmp(url, "/api/events") == 0)
+            return lev_server_listen(s, c);
+    } else if (strcmp(url, "/api/cancel") == 0) {
+        return cancel(s, c, &ask);
+    }
+    return work(s, c, &ask);
+}
+
+enum MHD_Result lev_server_ask(void *cls, struct MHD_Connection *c, const char *url,
+                               const char *method, const char *version,
+                               const char *data, size_t *n, void **slot)
+{
+    lev_server *s = cls;
+    request *q = *slot;
+    const char *why = "";
+    (void)version;
+    if (q == NULL) {
+        const int refused = check(s, c, url, method, &why);
+        return refused != 0 ? lev_server_refuse(c, url, refused, why)
+                            : begin(c, url, method, slot);
+    }
+    if (*n > 0) {
+        collect(q, data, *n);
+        *n = 0;
+        return MHD_YES;
+    }
+    if (q->too_large || q->no_memory)
+        return lev_server_refuse(c, url, q->too_large ? 413 : 500,
+                                 q->too_large ? "the body is larger than is taken here"
+                                              : "out of memory");
+    return answer(s, c, url, method, q);
+}

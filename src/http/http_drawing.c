@@ -1,0 +1,73 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Printed things for the page: drawn into a folder of their own, read back, removed. */
+#include "http_drawing.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "app_chart.h"
+#include "bounds.h"
+#include "file.h"
+
+static const char *media_type(const char *ending)
+{
+    return strcmp(ending, "svg") == 0   ? "image/svg+xml"
+           : strcmp(ending, "png") == 0 ? "image/png"
+                                        : "application/pdf";
+}
+
+lev_status lev_http_draw(lev_http_reply *reply, const char *name, const char *ending,
+                         lev_http_draw_fn *draw, const void *what, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    const char *temp = getenv("TMPDIR");
+    char folder[256], path[320] = "";
+    lev_bytes b = {0};
+    (void)snprintf(folder, sizeof folder, "%.200s/levigate-XXXXXX",
+                   temp != NULL ? temp : "/tmp");
+    if (mkdtemp(folder) == NULL)
+        return lev_fail(err, LEV_E_IO, "no room to draw in %.200s", folder);
+    (void)snprintf(path, sizeof path, "%s/page.%s", folder, ending);
+    LEV_TRY(draw(what, path, err));
+    LEV_TRY(lev_bytes_read(path, LEV_LIMIT_FILE_BYTES, &b, err));
+    *reply = (lev_http_reply){.status = 200,
+                              .type = media_type(ending),
+                              .file = name,
+                              .body = b.data,
+                              .n = b.n};
+out:
+    (void)unlink(path);
+    (void)rmdir(folder);
+    return st;
+}
+
+lev_status lev_http_ending(const lev_http_ask *ask, const char *usual,
+                           const char **ending, lev_error *err)
+{
+    const char *s = lev_http_param(ask, "format");
+    *ending = s != NULL ? s : usual;
+    if (strcmp(*ending, "svg") == 0 || strcmp(*ending, "pdf") == 0 ||
+        strcmp(*ending, "png") == 0)
+        return LEV_OK;
+    return lev_fail(err, LEV_E_USAGE, "format \"%.20s\" should be svg, pdf or png", s);
+}
+
+static lev_status draw_chart(const void *what, const char *path, lev_error *err)
+{
+    return lev_app_chart(path, what, err);
+}
+
+lev_status lev_http_chart(const lev_http_ask *ask, lev_http_reply *reply,
+                          lev_error *err)
+{
+    const char *ending = NULL, *paper = lev_http_param(ask, "paper");
+    const lev_status st = lev_http_ending(ask, "svg", &ending, err);
+    if (st < 0)
+        return st;
+    if (paper != NULL && strcmp(paper, "A2") != 0 && strcmp(paper, "A3") != 0)
+        return lev_fail(err, LEV_E_USAGE, "paper \"%.20s\" should be A2 or A3", paper);
+    return lev_http_draw(reply, NULL, ending, draw_chart, paper != NULL ? paper : "A2",
+                         err);
+}
