@@ -3,6 +3,8 @@
  * it, as wide as the receptors need. */
 #include "app_look.h"
 
+#include "app_backend.h"
+
 #include <math.h>
 
 #include "app_backend.h"
@@ -36,6 +38,7 @@ lev_status lev_app_look_file(const lev_look_ask *ask, const char *path,
                              lev_look_answer *out, lev_error *err)
 {
     lev_status st;
+    const lev_format_api *formats = NULL;
     lev_surface s = {0};
     const lev_format_api *formats = NULL;
     const lev_surface_hint hint = {.dx_um = ask->dx_um, .dy_um = ask->dy_um};
