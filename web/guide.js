@@ -8,7 +8,7 @@ const often = [["brass_260", "Brass"], ["bronze_tin", "Bronze"], ["cu", "Copper"
 const swatch = (id) => html`<svg viewBox="0 0 100 60" aria-hidden="true"><rect width="100" height="60" fill=${tints[id]}/>${id.startsWith("w_") ? html`<g fill="none" stroke="#0006" stroke-width="1.6">${[8, 20, 30, 42, 52].map((y) => html`<path d="M0 ${y}q25 ${y % 5 - 9} 50 0t50 ${y % 7 - 3}"/>`)}</g>` : html`<path d="M-5 52L60-10H84L10 70Z" fill="#fff5"/>`}</svg>`;
 const Tile = ({ on, pick, pic, title, sub }) => html`<button class="tile" type="button" aria-pressed=${on ? "true" : "false"} onClick=${pick}>${pic}<span>${title}</span>${sub && html`<small>${sub}</small>`}</button>`;
 const nexts = { none: "Nothing", oil: "Oil", wax: "Wax", lacquer: "Lacquer or varnish", paint: "Paint", stain: "Stain", plate: "Plating", adhesive: "Glue" };
-const middle = (r) => Math.sqrt(Math.max(r.low_um, .1) * r.high_um);
+const middle = (r) => Math.sqrt(Math.max(r.low_um ?? r.high_um / 4, .1) * (r.high_um ?? r.low_um * 4));
 export function Guide({ q, go }) {
   const at = Math.min(5, Math.max(1, Number(q) || 1));
   const [g, setG] = useState(() => read("levigate-guide", { look: "satin", next: "none", drives: [], l: "100", w: "50", shape: "flat" }));
@@ -29,7 +29,7 @@ export function Guide({ q, go }) {
       <h2>Does any of this apply?</h2><div class="row">${[["", "None of it"], ...w.leave_alone.filter((r) => r.words).map((r) => [r.words, r.words.split(";")[0]])].map(([v, t]) => html`<button type="button" aria-pressed=${g.touch === v ? "true" : "false"} class=${g.touch === v ? "main" : ""} onClick=${() => set({ touch: v })}>${t}</button>`)}</div>
       ${leave && html`<p class="warn" role="alert"><span class="answer">Leave it alone.</span> ${leave.reason}. Instead: ${leave.instead}.</p>`}`,
     2: () => { const rows = w.processes.filter((p) => p.family === (["metal", "wood", "polymer"].includes(family) ? family : "metal") && p.process !== "rippled");
-      return html`<h2>It was</h2><div class="tiles">${rows.map((p) => html`<${Tile} on=${g.start === `p:${p.process}:${p.words}`} pick=${() => set({ start: `p:${p.process}:${p.words}`, variant: p.variant }, 3)} pic=${profile({ um: middle(p), smooth: p.process === "cast" || p.process === "coat" })} title=${p.words} sub=${`${depth(p.low_um)} to ${depth(p.high_um)}`}/>`)}</div>
+      return html`<h2>It was</h2><div class="tiles">${rows.map((p) => html`<${Tile} on=${g.start === `p:${p.process}:${p.words}`} pick=${() => set({ start: `p:${p.process}:${p.words}`, variant: p.variant }, 3)} pic=${profile({ um: middle(p), smooth: p.process === "cast" || p.process === "coat" })} title=${p.words} sub=${`${depth(p.low_um ?? 0)} to ${depth(p.high_um)}`}/>`)}</div>
       <h2>Or judge the worst mark</h2><div class="tiles">${w.felt.map((f) => html`<${Tile} on=${g.start === `d:${f.id}`} pick=${() => set({ start: `d:${f.id}`, um: middle(f), how: f.how }, 3)} pic=${profile({ um: middle(f) })} title=${f.words} sub=${`${depth(middle(f))}${likeness(middle(f))}`}/>`)}</div>
       <h2>Or the last grit used on it</h2><div class="row"><input class="grow" aria-label="Last grit, in the P system" placeholder="P120" value=${g.grit ?? ""} onInput=${(x) => set({ grit: x.target.value, start: x.target.value.trim() ? "g" : undefined })}/></div>
       ${unknown(html`<h3>Ask your fingernail</h3><p>Drag it across the worst mark. It stops dead both ways: choose that. It ticks and goes on: choose that. It feels nothing: try a sharp needle, then your eye, then a low lamp.</p>`)}`; },

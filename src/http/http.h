@@ -40,6 +40,7 @@ typedef struct lev_http_reply {
     int status;
     const char *type; /* media type */
     const char *file; /* name under which to save it, NULL: to be shown */
+    bool keep;        /* the same question has the same answer for an hour */
     char *body;
     size_t n;
 } lev_http_reply;

@@ -174,7 +174,8 @@ static enum MHD_Result send_reply(struct MHD_Connection *c, lev_http_reply *repl
     if (r == NULL)
         return MHD_NO;
     (void)MHD_add_response_header(r, "Content-Type", reply->type);
-    (void)MHD_add_response_header(r, "Cache-Control", "no-store");
+    (void)MHD_add_response_header(r, "Cache-Control",
+                                  reply->keep ? "private, max-age=3600" : "no-store");
     if (reply->file != NULL) {
         (void)snprintf(disposition, sizeof disposition,
                        "attachment; filename=\"%.100s\"", reply->file);

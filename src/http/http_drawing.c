@@ -2,6 +2,7 @@
 /* Printed things for the page: drawn into a folder of their own, read back, removed. */
 #include "http_drawing.h"
 
+#include <pthread.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -10,6 +11,9 @@
 #include "app_chart.h"
 #include "bounds.h"
 #include "file.h"
+
+/* One drawing at a time: text shaping is no work for two threads. */
+static pthread_mutex_t one_at_a_time = PTHREAD_MUTEX_INITIALIZER;
 
 static const char *media_type(const char *ending)
 {
@@ -30,9 +34,13 @@ lev_status lev_http_draw(lev_http_reply *reply, const char *name, const char *en
     if (mkdtemp(folder) == NULL)
         return lev_fail(err, LEV_E_IO, "no room to draw in %.200s", folder);
     (void)snprintf(path, sizeof path, "%s/page.%s", folder, ending);
-    LEV_TRY(draw(what, path, err));
+    (void)pthread_mutex_lock(&one_at_a_time);
+    st = draw(what, path, err);
+    (void)pthread_mutex_unlock(&one_at_a_time);
+    LEV_TRY(st);
     LEV_TRY(lev_bytes_read(path, LEV_LIMIT_FILE_BYTES, &b, err));
     *reply = (lev_http_reply){.status = 200,
+                              .keep = reply->keep,
                               .type = media_type(ending),
                               .file = name,
                               .body = b.data,

@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// A server of its own on a free port, a browser with a fresh profile, TAP on the way out.
+import { spawn } from "node:child_process";
+import { once } from "node:events";
+import { chromium } from "playwright-core";
+
+export async function serve(program, ...args) {
+  const child = spawn(program, ["serve", "--port", "0", ...args], { stdio: ["ignore", "pipe", "inherit"] });
+  const [line] = await once(child.stdout, "data");
+  return { address: String(line).split("\n")[0], stop: async () => { child.kill("SIGTERM"); await once(child, "exit"); } };
+}
+
+export const browser = () => chromium.launch({
+  executablePath: process.env.CHROMIUM || "/usr/bin/chromium",
+  args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+    "--disable-component-update", "--disable-sync", "--autoplay-policy=no-user-gesture-required"],
+});
+
+let count = 0, bad = 0;
+export async function test(sentence, run) {
+  count++;
+  try { await run(); console.log(`ok ${count} - ${sentence}`); } catch (e) {
+    bad++;
+    console.log(`not ok ${count} - ${sentence}\n# ${String(e.stack || e).replace(/\n/g, "\n# ")}`);
+  }
+}
+export function done() { console.log(`1..${count}`); process.exitCode = bad ? 1 : 0; }
+export function is(got, want, what) { if (got !== want) throw new Error(`${what}: got ${JSON.stringify(got)}, wanted ${JSON.stringify(want)}`); }
+export function ok(got, what) { if (!got) throw new Error(what); }
+
+// A draft as the page keeps it, for tests that begin with a job.
+export const draft = (faces) => ({ v: 1, by: "test", notes: {}, job: { levigate: 1, name: "bracket clock (invented)", currency: "EUR", labour_minor_per_h: 4000, faces } });
+export const plate = { name: "front-plate", material: "brass_260", shape: "flat", size_mm: [100, 50], start: { kind: "grit", system: "P", label: "P180" }, target: { kind: "look", look: "satin" }, next: "lacquer", drives: ["hand-wood"] };
