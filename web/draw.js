@@ -17,7 +17,7 @@ export function profile({ um, smooth }) {
   const d = Math.min(34, 5 + 11 * Math.max(0, lg(Math.max(um, .1)) + .3));
   let p = "M0 16";
   for (let x = 0; x < 100; x += 10) p += smooth ? `L${x + 5} ${16 + d * .15 * (x / 10 % 2)}L${x + 10} 16` : `L${x + 4} ${16 + d * (x === 40 ? 1 : .45)}L${x + 10} 16`;
-  return html`<svg viewBox="0 0 100 60" aria-hidden="true"><path d="${p}V60H0Z" fill="var(--rule)"/><path d=${p} class="ink" fill="none" stroke-width="2"/></svg>`;
+  return html`<svg viewBox="0 0 100 60" preserveAspectRatio="none" aria-hidden="true"><path d="${p}V60H0Z" fill="var(--rule)"/><path d=${p} class="ink" fill="none" stroke-width="2"/></svg>`;
 }
 // Bars on a log axis of micrometres; items: {name, um, coarse, fine, strong}.
 export function sizeAxis({ items, from = 0.5, to = 1500, h = 46 }) {

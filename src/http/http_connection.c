@@ -12,6 +12,8 @@
 
 /* A request while its body arrives. */
 typedef struct request {
+    size_t line_n; /* bytes of the address as it was sent */
+    bool begun;
     char *body;
     size_t n, cap, max;
     bool too_large, no_memory;
@@ -54,33 +56,45 @@ static enum MHD_Result one_header(void *cls, enum MHD_ValueKind kind, const char
 }
 
 /* The library ends a value at a zero byte and keeps the rest from us: then the header
- * is longer than what it shows. Four bytes a header line allow for extra blanks. */
+ * is longer than what it shows. Extra blanks are allowed for, two a line. */
 static bool hides_bytes(struct MHD_Connection *c, const headers *h, int lines,
                         size_t first_line)
 {
     const union MHD_ConnectionInfo *info =
         MHD_get_connection_info(c, MHD_CONNECTION_INFO_REQUEST_HEADER_SIZE);
-    const size_t slack = 4 * (size_t)lines + 4;
-    return info != NULL && info->header_size > first_line + h->bytes + slack;
+    const size_t line_end = 2, slack = 2 * (size_t)lines;
+    return info != NULL && info->header_size > first_line + h->bytes + line_end + slack;
 }
 
 static int check(lev_server *s, struct MHD_Connection *c, const char *url,
-                 const char *method, const char **why)
+                 const char *method, const char *version, size_t line_n,
+                 const char **why)
 {
     lev_gate_ask ask = {.method = method, .path = url};
     headers h = {.ask = &ask};
+    const size_t blanks = 4; /* two between the words, line end */
     const int lines = MHD_get_connection_values_n(c, MHD_HEADER_KIND, one_header, &h);
-    (void)hides_bytes;
-    (void)lines;
+    if (hides_bytes(c, &h, lines, strlen(method) + line_n + strlen(version) + blanks))
+        ask.strange = true;
     return lev_gate_check(&s->gate, &ask, why);
+}
+
+void *lev_server_line(void *cls, const char *uri, struct MHD_Connection *c)
+{
+    void *p = NULL;
+    (void)cls;
+    (void)c;
+    if (lev_mem_new(1, sizeof(request), &p, NULL) < 0)
+        return NULL;
+    ((request *)p)->line_n = strlen(uri);
+    return p;
 }
 
 /* ---- the body ---- */
 
 static enum MHD_Result begin(struct MHD_Connection *c, const char *url,
-                             const char *method, void **slot)
+                             const char *method, request *q)
 {
-    void *p = NULL;
     const char *length = MHD_lookup_connection_value(c, MHD_HEADER_KIND,
                                                      "Content-Length");
     const size_t max = lev_gate_body_max(url);
@@ -88,10 +102,7 @@ static enum MHD_Result begin(struct MHD_Connection *c, const char *url,
         return lev_server_refuse(c, url, 413, "the body is larger than is taken here");
     if (strcmp(method, "POST") != 0 && length != NULL && strcmp(length, "0") != 0)
         return lev_server_refuse(c, url, 400, "a body has no business here");
-    if (lev_mem_new(1, sizeof(request), &p, NULL) < 0)
-        return MHD_NO;
-    ((request *)p)->max = max;
-    *slot = p;
+    q->max = max;
     return MHD_YES;
 }
 
@@ -266,11 +277,13 @@ enum MHD_Result lev_server_ask(void *cls, struct MHD_Connection *c, const char *
     lev_server *s = cls;
     request *q = *slot;
     const char *why = "";
-    (void)version;
-    if (q == NULL) {
-        const int refused = check(s, c, url, method, &why);
+    if (q == NULL)
+        return MHD_NO; /* no memory for it */
+    if (!q->begun) {
+        const int refused = check(s, c, url, method, version, q->line_n, &why);
+        q->begun = true;
         return refused != 0 ? lev_server_refuse(c, url, refused, why)
-                            : begin(c, url, method, slot);
+                            : begin(c, url, method, q);
     }
     if (*n > 0) {
         collect(q, data, *n);

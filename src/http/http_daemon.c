@@ -139,6 +139,7 @@ static struct MHD_Daemon *start(lev_server *s)
     return MHD_start_daemon(
         flags, (uint16_t)setup->port, NULL, NULL, lev_server_ask, s,
         MHD_OPTION_SOCK_ADDR, (const struct sockaddr *)&at,
+        MHD_OPTION_URI_LOG_CALLBACK, lev_server_line, s,
         MHD_OPTION_NOTIFY_COMPLETED, lev_server_done, s, MHD_OPTION_CONNECTION_LIMIT,
         (unsigned)CONNECTIONS, MHD_OPTION_PER_IP_CONNECTION_LIMIT,
         (unsigned)CONNECTIONS_IP, MHD_OPTION_CONNECTION_TIMEOUT, (unsigned)TIMEOUT_S,

@@ -28,6 +28,7 @@ typedef struct lev_server {
 enum MHD_Result lev_server_ask(void *cls, struct MHD_Connection *c, const char *url,
                                const char *method, const char *version,
                                const char *data, size_t *n, void **request);
+void *lev_server_line(void *cls, const char *uri, struct MHD_Connection *c);
 void lev_server_done(void *cls, struct MHD_Connection *c, void **request,
                      enum MHD_RequestTerminationCode how);
 

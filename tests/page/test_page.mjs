@@ -1,0 +1,151 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The page as a person uses it: test_page.mjs PROGRAM. Prints TAP.
+import { readFileSync } from "node:fs";
+import { execFileSync } from "node:child_process";
+import { serve, browser, test, done, is, ok, draft, plate } from "./lib.mjs";
+const program = process.argv[2], axe = readFileSync(new URL("./node_modules/axe-core/axe.min.js", import.meta.url), "utf8");
+const s = await serve(program), b = await browser();
+const open = async (options = {}, faces) => {
+  const context = await b.newContext({ viewport: { width: 420, height: 860 }, ...options }), page = await context.newPage();
+  page.faults = [];
+  page.on("pageerror", (e) => page.faults.push(String(e)));
+  await page.goto(s.address);
+  if (faces) { await page.evaluate((d) => localStorage.setItem("levigate-draft", d), JSON.stringify(draft(faces))); await page.reload(); }
+  return page;
+};
+const to = async (page, at) => { await page.evaluate((h) => { location.hash = h; }, `#/${at}`); };
+const screens = ["", "grits/400", "unmarked", "wall/600", "new/1", "new/2", "new/3", "new/4", "new/5", "job", "face/front-plate", "bench/front-plate/1", "card/front-plate", "recover/front-plate", "check", "faults", "safety", "settings", "keys"];
+const wait = { "face/front-plate": "ol li", "bench/front-plate/1": ".whole", "card/front-plate": "img.paper", "grits/400": "table", "wall/600": "svg", "new/1": ".tile", "new/2": ".tile", "new/3": ".tile", "new/4": ".tile", safety: ".warn", check: "li", faults: "details", unmarked: "h2" };
+const guide = JSON.stringify({ material: "brass_260", touch: "", start: "d:nail-tick", um: 11, how: "nail", look: "satin", next: "none", drives: [], l: "100", w: "50", shape: "flat" });
+
+await test("the first screen answers all twenty questions before any form", async () => {
+  const page = await open();
+  is(await page.locator("#home details").count(), 20, "questions");
+  is(await page.locator("#home input").count(), 0, "fields on the first screen");
+  for (const a of await page.locator("#home .answer").allInnerTexts()) ok(a.length <= 60, `longer than 60: ${a}`);
+  await page.getByText("Is 400 the same as P400?").click();
+  ok(await page.getByText("plain 400 has grains of about 20 um").isVisible(), "no answer shown");
+  is(page.faults.join(), "", "faults"); await page.context().close();
+});
+await test("from nothing to a card by five questions, under two minutes", async () => {
+  const page = await open(), begun = Date.now();
+  await page.getByRole("link", { name: "Work out a ladder" }).click();
+  await page.getByRole("button", { name: "Brass", exact: true }).click();
+  await page.getByRole("button", { name: "None of it" }).click();
+  await page.getByRole("button", { name: "Next" }).click();
+  await page.getByRole("button", { name: "smooth file" }).click();
+  await page.getByRole("button", { name: "brushed, satin" }).click();
+  await page.getByRole("button", { name: "Nothing" }).click();
+  await page.getByLabel("Call this face").fill("Front plate");
+  await page.getByRole("button", { name: "Work out the ladder" }).click();
+  await page.locator("ol li").first().waitFor({ timeout: 60000 });
+  await page.getByRole("link", { name: "The card" }).click();
+  await page.locator("img.paper").waitFor({ timeout: 60000 });
+  const [file] = await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name: "PDF to print" }).click()]);
+  ok(readFileSync(await file.path()).subarray(0, 5).toString() === "%PDF-", "no PDF");
+  const text = execFileSync("pdftotext", [await file.path(), "-"]).toString();
+  ok(text.includes("front-plate"), "the card does not name the face");
+  ok(Date.now() - begun < 120000, "took longer than two minutes"); is(page.faults.join(), "", "faults");
+  await page.context().close();
+});
+await test("a gilded face is left alone before any plan", async () => {
+  const page = await open(); await to(page, "new/1");
+  await page.getByRole("button", { name: "Brass", exact: true }).click();
+  await page.getByRole("button", { name: "gilded" }).click();
+  ok(await page.getByText("Leave it alone.").isVisible(), "no stop");
+  ok(await page.getByRole("button", { name: "Next" }).isDisabled(), "the way on is open"); await page.context().close();
+});
+await test("the slider and the buttons change the ladder, and undo brings it back", async () => {
+  const page = await open({}, [{ ...plate, start: { kind: "process", process: "sawn" }, size_mm: [40, 20] }]); await to(page, "face/front-plate");
+  await page.locator("ol li").first().waitFor({ timeout: 60000 });
+  const text = () => page.getByRole("slider").getAttribute("aria-valuetext");
+  const slider = page.getByRole("slider"), first = await text(), box = await slider.boundingBox(), last = Number(await slider.getAttribute("max"));
+  const from = Number(await slider.inputValue()), x = (v) => box.x + 8 + (box.width - 16) * v / last;
+  await page.mouse.move(x(from), box.y + box.height / 2); await page.mouse.down();
+  await page.mouse.move(x(from > last / 2 ? 0 : last), box.y + box.height / 2, { steps: 6 }); await page.mouse.up();
+  ok(await text() !== first, "dragging changed nothing");
+  await page.getByRole("button", { name: "Undo" }).click();
+  while (await text() !== first) await page.keyboard.press("Control+z");
+  is(await text(), first, "after undo"); await page.context().close();
+});
+await test("at the bench: start, look, keep at it, next, and the log of it", async () => {
+  const page = await open({}, [plate]); await to(page, "bench/front-plate/1");
+  await page.locator(".whole").click({ timeout: 60000 });
+  await page.locator(".whole").click();
+  ok(await page.getByText("Look now").isVisible(), "no call to look");
+  await page.getByRole("button", { name: "Keep at it" }).click();
+  await page.locator(".whole").click();
+  await page.getByRole("button", { name: /No old line left/ }).click();
+  await page.waitForFunction(() => /bench\/front-plate\/2/.test(location.hash));
+  const notes = await page.evaluate(() => JSON.parse(localStorage.getItem("levigate-draft")).notes["done:front-plate"].map((n) => n.verdict).join());
+  is(notes, "keep-at-it,next-grit", "verdicts kept"); await page.context().close();
+});
+await test("the clock of the bench calls to look by itself, never says done", async () => {
+  const page = await open({}, [plate]); await page.clock.install(); await to(page, "bench/front-plate/1");
+  await page.locator(".whole").click({ timeout: 60000 });
+  await page.clock.runFor(3600 * 1000);
+  ok(await page.getByText("Look now").isVisible(), "no call after an hour");
+  ok(!/\bdone\b/i.test(await page.locator(".bench").innerText()), "says done"); await page.context().close();
+});
+await test("two tabs that edit the same job are told, and neither wins silently", async () => {
+  const one = await open({}, [plate]), two = await one.context().newPage();
+  await two.goto(`${s.address}#/job`); await to(one, "job");
+  await one.getByLabel("Name of the piece").fill("mine"); await one.keyboard.press("Tab");
+  await two.getByLabel("Name of the piece").fill("first of two"); await two.keyboard.press("Tab");
+  await two.getByLabel("Name of the piece").fill("theirs"); await two.keyboard.press("Tab");
+  await one.getByText("changed in another tab").waitFor();
+  await one.getByRole("button", { name: "Keep mine" }).click();
+  is(await one.getByLabel("Name of the piece").inputValue(), "mine", "name"); await one.context().close();
+});
+await test("a draft outlives a reload, a deep link opens its screen, back goes back", async () => {
+  const page = await open({}, [plate]); await to(page, "job"); await to(page, "grits/P220");
+  await page.reload(); await page.locator("table").waitFor();
+  await page.goBack(); ok(await page.getByRole("heading", { name: "front-plate" }).isVisible(), "job is gone"); await page.context().close();
+});
+await test("without the server the page says so and keeps the draft", async () => {
+  const page = await open({}, [plate]); await page.context().setOffline(true);
+  await page.getByText("does not answer").waitFor(); await to(page, "job");
+  ok(await page.getByRole("heading", { name: "front-plate" }).isVisible(), "draft is gone"); await page.context().close();
+});
+await test("by keyboard alone: questions, grits, the list of keys, and back", async () => {
+  const page = await open(); await page.keyboard.press("?");
+  await page.getByRole("heading", { name: "Keys" }).waitFor(); await page.keyboard.press("Escape");
+  await page.keyboard.press("g"); await page.getByRole("heading", { name: "What is this grit?" }).waitFor();
+  await page.getByLabel("Type what is printed").focus(); await page.keyboard.type("F400"); await page.keyboard.press("Enter");
+  await page.locator("table").waitFor(); ok((await page.locator(".answer").innerText()).includes("F400"), "no answer"); await page.context().close();
+});
+await test("with scripting off the questions and the plain forms stand", async () => {
+  const page = await open({ javaScriptEnabled: false });
+  is(await page.locator("details").count(), 20, "questions");
+  await page.getByLabel("What is printed").fill("P220"); await page.getByRole("button", { name: "What is it" }).click();
+  ok((await page.locator("table").innerText()).includes("P220"), "no table"); await page.context().close();
+});
+for (const [width, dark] of [[320, false], [420, true], [1280, false]])
+  await test(`nothing runs over the side, targets are 44 px, no fault of access: ${width} px${dark ? ", dark" : ""}`, async () => {
+    const page = await open({ viewport: { width, height: 800 }, colorScheme: dark ? "dark" : "light", bypassCSP: true }, [plate]);
+    await page.evaluate((g) => localStorage.setItem("levigate-guide", g), guide); await page.addScriptTag({ content: axe });
+    for (const at of screens) {
+      await to(page, at); if (wait[at]) await page.locator(`main:not([hidden]) ${wait[at]}`).first().waitFor({ timeout: 60000 });
+      ok(!await page.evaluate(() => document.documentElement.scrollWidth > innerWidth), `${at} runs over the side`);
+      const small = await page.evaluate(() => [...document.querySelectorAll("button,a.button,summary,input,select,nav a")].filter((e) => e.offsetParent && !e.closest("label.tick,label.button") && e.getBoundingClientRect().height < 44).map((e) => e.outerHTML.slice(0, 90)));
+      is(small.join(), "", `${at}: smaller than 44 px`);
+      const r = await page.evaluate(() => globalThis.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"] }));
+      is(r.violations.map((v) => `${v.id}: ${v.nodes[0].html.slice(0, 140)} ${v.nodes[0].failureSummary}`).join("\n"), "", at);
+    }
+    is(page.faults.join(), "", "faults"); await page.context().close();
+  });
+await test("it prints without buttons, to PDF", async () => {
+  const page = await open({}, [plate]); await to(page, "face/front-plate"); await page.locator("ol li").first().waitFor();
+  const pdf = await page.pdf({ format: "A4" }); ok(pdf.subarray(0, 5).toString() === "%PDF-", "no PDF");
+  await page.emulateMedia({ media: "print" }); ok(!await page.locator(".top").isVisible(), "the bar is printed"); await page.context().close();
+});
+await test("the page is under 150 kB packed, first useful screen timed on a 6x slowed CPU", async () => {
+  const page = await open(), client = await page.context().newCDPSession(page);
+  await client.send("Emulation.setCPUThrottlingRate", { rate: 6 }); await client.send("Network.setCacheDisabled", { cacheDisabled: true });
+  await page.reload({ waitUntil: "load" }); await page.getByText("What number do I start with?").waitFor();
+  const [bytes, paint] = await page.evaluate(() => [performance.getEntriesByType("resource").filter((r) => !r.name.includes("/api/")).reduce((n, r) => n + r.encodedBodySize, performance.getEntriesByType("navigation")[0].encodedBodySize), performance.getEntriesByName("first-contentful-paint")[0]?.startTime]);
+  console.log(`# ${bytes} bytes, first paint with all questions after ${Math.round(paint)} ms`);
+  ok(bytes < 150000, `${bytes} bytes`); await page.context().close();
+});
+await b.close(); await s.stop();
+done();
