@@ -17,11 +17,12 @@ export function applySettings() {
 }
 let tell = () => {};
 export const whenReach = (f) => { tell = f; };
-export async function ask(path, body, how = "json") {
+export const send = (path, file) => ask(path, file, "json", "application/octet-stream");
+export async function ask(path, body, how = "json", type = "application/json") {
   let reply;
   try {
     reply = await fetch(path, body === undefined ? {} : { method: "POST",
-      headers: { "Content-Type": "application/json", "X-Levigate": "1" }, body: JSON.stringify(body) });
+      headers: { "Content-Type": type, "X-Levigate": "1" }, body: type === "application/json" ? JSON.stringify(body) : body });
   } catch { tell(false); throw new Error("The shop PC does not answer. Your draft is kept here."); }
   tell(true);
   if (reply.ok) return how === "json" ? reply.json() : reply.blob();

@@ -6,10 +6,10 @@ import { Grits, Wall, Unmarked } from "./grits.js";
 import { Guide } from "./guide.js";
 import { Job, Face, Card, Recover } from "./job.js";
 import { Bench } from "./bench.js";
-import { Checks, Faults, Safety, Settings, Keys } from "./help.js";
+import { Checks, Faults, Safety, Settings, Keys, Readings } from "./help.js";
 const screens = { grits: Grits, wall: Wall, unmarked: Unmarked, new: Guide, job: Job, face: Face, card: Card,
-  recover: Recover, bench: Bench, check: Checks, faults: Faults, safety: Safety, settings: Settings, keys: Keys };
-const titles = { grits: "Grits", wall: "Grits on the wall", unmarked: "Nothing on the back", new: "New face", job: "The job", face: "Ladder", card: "Job card", recover: "A line found late", bench: "At the bench", check: "Checks", faults: "Something looks wrong", safety: "Safety", settings: "Settings", keys: "Keys" };
+  recover: Recover, bench: Bench, readings: Readings, check: Checks, faults: Faults, safety: Safety, settings: Settings, keys: Keys };
+const titles = { grits: "Grits", wall: "Grits on the wall", unmarked: "Nothing on the back", new: "New face", job: "The job", face: "Ladder", card: "Job card", recover: "A line found late", bench: "At the bench", readings: "Readings", check: "Checks", faults: "Something looks wrong", safety: "Safety", settings: "Settings", keys: "Keys" };
 export const go = (to) => { location.hash = `#/${to}`; };
 const home = document.getElementById("home"), view = document.getElementById("view"), over = document.getElementById("over");
 let reach = true, ledBack;
@@ -22,7 +22,7 @@ function Bar({ at }) {
   const tab = (to, text, also = []) => html`<a href=${`#/${to}`} aria-current=${at === to || also.includes(at) ? "page" : undefined}>${text}</a>`;
   return html`${!reach && html`<div class="offline" role="status">The shop PC does not answer. What you see is kept here; new answers wait.</div>`}
   ${store.unkept && html`<div class="offline" role="status">This browser keeps nothing: the draft is gone when the page is closed.</div>`}
-  <header class="top"><a class="brand" href="#/">${mark}levigate</a><nav aria-label="Screens">${tab("job", "Job", ["face", "card", "new", "bench", "recover"])}${tab("grits", "Grits", ["unmarked"])}${tab("check", "Checks", ["faults"])}${tab("safety", "Safety")}${tab("settings", "Settings", ["keys"])}</nav></header>`;
+  <header class="top"><a class="brand" href="#/">${mark}levigate</a><nav aria-label="Screens">${tab("job", "Job", ["face", "card", "new", "bench", "recover"])}${tab("grits", "Grits", ["unmarked"])}${tab("check", "Checks", ["faults", "readings"])}${tab("safety", "Safety")}${tab("settings", "Settings", ["keys"])}</nav></header>`;
 }
 function Over() {
   const [until, set] = useState(0);

@@ -77,7 +77,7 @@ void lev_html_close(lev_text *t);
 extern lev_http_handler lev_http_home, lev_http_manifest, lev_http_plain_grit,
     lev_http_plain_plan, lev_http_plain_card;
 extern lev_http_handler lev_http_plan, lev_http_card, lev_http_recover, lev_http_step,
-    lev_http_looks;
+    lev_http_looks, lev_http_trace;
 extern lev_http_handler lev_http_about, lev_http_words, lev_http_grit,
     lev_http_grit_list, lev_http_identify, lev_http_material, lev_http_chart,
     lev_http_safety;

@@ -32,6 +32,7 @@ static const struct {
     {"POST", "/api/plan", lev_http_plan},
     {"POST", "/api/card", lev_http_card},
     {"POST", "/api/recover", lev_http_recover},
+    {"POST", "/api/trace", lev_http_trace},
 };
 
 lev_status lev_http_number(const lev_http_ask *ask, const char *name, double low,
@@ -42,8 +43,9 @@ lev_status lev_http_number(const lev_http_ask *ask, const char *name, double low
     if (s == NULL)
         return LEV_OK;
     if (!lev_num_parse(s, true, out) || !(*out >= low && *out <= high))
-        return lev_fail(err, LEV_E_RANGE, "%s \"%.40s\" should be a number from %g to %g",
-                        name, s, low, high);
+        return lev_fail(err, LEV_E_RANGE,
+                        "%s \"%.40s\" should be a number from %g to %g", name, s, low,
+                        high);
     return LEV_OK;
 }
 
@@ -144,7 +146,7 @@ void lev_http_answer(const lev_http_ask *ask, lev_http_reply *reply)
             say_mistake(ask, reply, status_of(st), &err);
         return;
     }
-    (void)lev_fail(&err, LEV_E_UNKNOWN, "%s", path_known ? "not done this way here"
-                                                         : "no such page");
+    (void)lev_fail(&err, LEV_E_UNKNOWN, "%s",
+                   path_known ? "not done this way here" : "no such page");
     say_mistake(ask, reply, path_known ? 405 : 404, &err);
 }

@@ -95,8 +95,8 @@ void *lev_server_line(void *cls, const char *uri, struct MHD_Connection *c)
 static enum MHD_Result begin(struct MHD_Connection *c, const char *url,
                              const char *method, request *q)
 {
-    const char *length = MHD_lookup_connection_value(c, MHD_HEADER_KIND,
-                                                     "Content-Length");
+    const char *length =
+        MHD_lookup_connection_value(c, MHD_HEADER_KIND, "Content-Length");
     const size_t max = lev_gate_body_max(url);
     if (length != NULL && strtoull(length, NULL, 10) > max)
         return lev_server_refuse(c, url, 413, "the body is larger than is taken here");
@@ -179,8 +179,8 @@ static int tell(void *to, int done, int all, const char *what)
 
 static enum MHD_Result send_reply(struct MHD_Connection *c, lev_http_reply *reply)
 {
-    struct MHD_Response *r = MHD_create_response_from_buffer(reply->n, reply->body,
-                                                             MHD_RESPMEM_MUST_COPY);
+    struct MHD_Response *r =
+        MHD_create_response_from_buffer(reply->n, reply->body, MHD_RESPMEM_MUST_COPY);
     char disposition[160];
     if (r == NULL)
         return MHD_NO;
@@ -198,9 +198,9 @@ static enum MHD_Result send_reply(struct MHD_Connection *c, lev_http_reply *repl
 /* A name of a work: letters, digits, hyphens. */
 static bool is_name(const char *s)
 {
-    return s == NULL || (strlen(s) < LEV_WORK_NAME &&
-                         strspn(s, "abcdefghijklmnopqrstuvwxyz0123456789-") ==
-                             strlen(s));
+    return s == NULL ||
+           (strlen(s) < LEV_WORK_NAME &&
+            strspn(s, "abcdefghijklmnopqrstuvwxyz0123456789-") == strlen(s));
 }
 
 static enum MHD_Result work(lev_server *s, struct MHD_Connection *c, lev_http_ask *ask)

@@ -136,16 +136,16 @@ static struct MHD_Daemon *start(lev_server *s)
         {MHD_OPTION_HTTPS_MEM_KEY, 0, (void *)(uintptr_t)setup->secret},
         {MHD_OPTION_END, 0, NULL}};
     const struct MHD_OptionItem none[] = {{MHD_OPTION_END, 0, NULL}};
-    return MHD_start_daemon(
-        flags, (uint16_t)setup->port, NULL, NULL, lev_server_ask, s,
-        MHD_OPTION_SOCK_ADDR, (const struct sockaddr *)&at,
-        MHD_OPTION_URI_LOG_CALLBACK, lev_server_line, s,
-        MHD_OPTION_NOTIFY_COMPLETED, lev_server_done, s, MHD_OPTION_CONNECTION_LIMIT,
-        (unsigned)CONNECTIONS, MHD_OPTION_PER_IP_CONNECTION_LIMIT,
-        (unsigned)CONNECTIONS_IP, MHD_OPTION_CONNECTION_TIMEOUT, (unsigned)TIMEOUT_S,
-        MHD_OPTION_CONNECTION_MEMORY_LIMIT, (size_t)MEMORY,
-        MHD_OPTION_STRICT_FOR_CLIENT, 1, MHD_OPTION_ARRAY, s->gate.tls ? tls : none,
-        MHD_OPTION_END);
+    return MHD_start_daemon(flags, (uint16_t)setup->port, NULL, NULL, lev_server_ask, s,
+                            MHD_OPTION_SOCK_ADDR, (const struct sockaddr *)&at,
+                            MHD_OPTION_URI_LOG_CALLBACK, lev_server_line, s,
+                            MHD_OPTION_NOTIFY_COMPLETED, lev_server_done, s,
+                            MHD_OPTION_CONNECTION_LIMIT, (unsigned)CONNECTIONS,
+                            MHD_OPTION_PER_IP_CONNECTION_LIMIT,
+                            (unsigned)CONNECTIONS_IP, MHD_OPTION_CONNECTION_TIMEOUT,
+                            (unsigned)TIMEOUT_S, MHD_OPTION_CONNECTION_MEMORY_LIMIT,
+                            (size_t)MEMORY, MHD_OPTION_STRICT_FOR_CLIENT, 1,
+                            MHD_OPTION_ARRAY, s->gate.tls ? tls : none, MHD_OPTION_END);
 }
 
 static lev_status serve_until(lev_server *s, const sigset_t *stop, lev_error *err)
@@ -161,7 +161,8 @@ static lev_status serve_until(lev_server *s, const sigset_t *stop, lev_error *er
     if (d == NULL)
         return lev_fail(err, LEV_E_SYSTEM, "the server did not start%s",
                         s->gate.tls ? "; are certificate and key a pair in PEM?" : "");
-    const union MHD_DaemonInfo *info = MHD_get_daemon_info(d, MHD_DAEMON_INFO_BIND_PORT);
+    const union MHD_DaemonInfo *info =
+        MHD_get_daemon_info(d, MHD_DAEMON_INFO_BIND_PORT);
     const int port = info != NULL ? info->port : s->setup->port;
     lev_gate_allow(&s->gate, "127.0.0.1", port);
     lev_gate_allow(&s->gate, "localhost", port);

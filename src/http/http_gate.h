@@ -21,7 +21,7 @@ typedef struct lev_gate {
 typedef struct lev_gate_ask {
     const char *method, *path, *host, *origin, *cookie, *type, *encoding, *own,
         *fetch_site;
-    int hosts;   /* how many Host lines */
+    int hosts;    /* how many Host lines */
     bool strange; /* a control byte in some header */
 } lev_gate_ask;
 

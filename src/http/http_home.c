@@ -18,9 +18,16 @@ static const char HEAD[] =
     "<link rel=stylesheet href=/web/style.css>";
 
 static const char *const MODULES[] = {
-    "vendor/preact-htm.js", "main.js",  "base.js",  "store.js",
-    "draw.js",              "grits.js", "guide.js", "job.js",
-    "bench.js",             "help.js",
+    "vendor/preact-htm.js",
+    "main.js",
+    "base.js",
+    "store.js",
+    "draw.js",
+    "grits.js",
+    "guide.js",
+    "job.js",
+    "bench.js",
+    "help.js",
 };
 
 void lev_html_add(lev_text *t, const char *s)

@@ -38,20 +38,19 @@ enum MHD_Result lev_server_refuse(struct MHD_Connection *c, const char *path,
 {
     char body[400];
     const bool api = strncmp(path, "/api/", 5) == 0;
-    const int n = api ? snprintf(body, sizeof body,
-                                 "{\"levigate_json\":1,\"error\":{\"text\":\"%s\"}}\n",
-                                 why)
-                      : snprintf(body, sizeof body,
-                                 "<!doctype html><html lang=en><title>levigate</title>"
-                                 "<p>%s\n",
-                                 why);
-    struct MHD_Response *r = MHD_create_response_from_buffer((size_t)n, body,
-                                                             MHD_RESPMEM_MUST_COPY);
+    const int n =
+        api ? snprintf(body, sizeof body,
+                       "{\"levigate_json\":1,\"error\":{\"text\":\"%s\"}}\n", why)
+            : snprintf(body, sizeof body,
+                       "<!doctype html><html lang=en><title>levigate</title>"
+                       "<p>%s\n",
+                       why);
+    struct MHD_Response *r =
+        MHD_create_response_from_buffer((size_t)n, body, MHD_RESPMEM_MUST_COPY);
     if (r == NULL)
         return MHD_NO;
-    (void)MHD_add_response_header(r, "Content-Type",
-                                  api ? "application/json"
-                                      : "text/html; charset=utf-8");
+    (void)MHD_add_response_header(
+        r, "Content-Type", api ? "application/json" : "text/html; charset=utf-8");
     (void)MHD_add_response_header(r, "Cache-Control", "no-store");
     return lev_server_send(c, status, r);
 }
@@ -67,8 +66,8 @@ static bool takes_gzip(struct MHD_Connection *c)
 
 static enum MHD_Result send_asset(struct MHD_Connection *c, const lev_asset *a)
 {
-    const char *known = MHD_lookup_connection_value(c, MHD_HEADER_KIND,
-                                                    "If-None-Match");
+    const char *known =
+        MHD_lookup_connection_value(c, MHD_HEADER_KIND, "If-None-Match");
     const bool same = known != NULL && strcmp(known, a->etag) == 0;
     const bool gzip = takes_gzip(c);
     const unsigned char *from = gzip ? a->packed : a->plain;
@@ -139,8 +138,8 @@ enum MHD_Result lev_server_listen(lev_server *s, struct MHD_Connection *c)
     *l = (listener){.server = s, .seen = s->events.last};
     if (seen != NULL)
         l->seen = strtoul(seen, NULL, 10);
-    struct MHD_Response *r = MHD_create_response_from_callback(MHD_SIZE_UNKNOWN, BLOCK,
-                                                               next_news, l, leave);
+    struct MHD_Response *r =
+        MHD_create_response_from_callback(MHD_SIZE_UNKNOWN, BLOCK, next_news, l, leave);
     if (r == NULL) {
         leave(l);
         return MHD_NO;
