@@ -40,7 +40,6 @@ lev_status lev_app_look_file(const lev_look_ask *ask, const char *path,
     lev_status st;
     const lev_format_api *formats = NULL;
     lev_surface s = {0};
-    const lev_format_api *formats = NULL;
     const lev_surface_hint hint = {.dx_um = ask->dx_um, .dy_um = ask->dy_um};
     LEV_TRY(lev_backend_formats(&formats, err));
     LEV_TRY(formats->read(path, &hint, &s, err));
