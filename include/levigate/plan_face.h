@@ -151,8 +151,8 @@ typedef struct lev_face_ladder {
     const char *goal; /* usual, time, money, removal, steps */
     lev_face_step step[LEV_FACE_STEPS];
     int steps;
-    lev_spread time_s;    /* hands-on, with setting up and changes */
-    lev_spread elapsed_s; /* with waiting (drying, cooling) */
+    lev_spread time_s;     /* hands-on, with setting up and changes */
+    lev_spread elapsed_s;  /* with waiting (drying, cooling) */
     lev_spread cost_minor; /* labour and abrasive used */
     lev_spread remove_um;
     unsigned notes;

@@ -55,11 +55,10 @@ static const char *backing_words(const char *id)
 
 void lev_step_use(lev_text *t, const lev_face_step *s)
 {
-    const bool by_hand = strncmp(s->drive, "hand", 4) == 0;
+    const bool by_hand = s->drive != NULL && strncmp(s->drive, "hand", 4) == 0;
     lev_text_add(t, s->label);
-    if (s->medium == NULL) {
+    if (s->medium == NULL)
         return;
-    }
     if (strcmp(s->medium->system, "P") != 0 && strcmp(s->medium->system, "um") != 0 &&
         strcmp(s->medium->system, "F") != 0)
         lev_text_print(t, " %s", s->medium->system);

@@ -40,7 +40,13 @@ static double chip_share(const lev_cut_work *work, double d50_um, double f_ab,
     const double critical_um = cut_coef_get("size_um", family, trust);
     const double from_um = cut_coef_get("size_from", family, trust);
     const double size = fmin(d50_um, critical_um) / from_um;
-    return fmin(f_ab * pow(size, cut_coef_get("fab_size", family, trust)), 1.0);
+    const cut_coef fine = cut_coef_find("fine_um", family, trust);
+    const double clogged =
+        fine.found && d50_um < fine.median
+            ? pow(d50_um / fine.median, cut_coef_get("fine_size", family, trust))
+            : 1.0;
+    return fmin(f_ab * pow(size, cut_coef_get("fab_size", family, trust)), 1.0) *
+           clogged;
 }
 
 static double rate_factors(const lev_cut_work *work, const lev_cut_tool *tool,

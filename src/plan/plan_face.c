@@ -13,7 +13,7 @@
 
 /* Labels after which a search stops and says so: a person waits, and the ladders found
  * by then are rarely beaten. */
-enum { FRONT_LABELS = 20000, GOAL_LABELS = 50000 };
+enum { FRONT_LABELS = 4000, GOAL_LABELS = 8000 };
 
 static const char *const GOAL_WORDS[LEV_PLAN_GOALS] = {"time", "money", "removal",
                                                        "steps"};
@@ -32,32 +32,6 @@ static lev_status find_front(const space *s, const lev_plan_limits *limits,
 {
     const lev_plan_limits few = at_most(limits, FRONT_LABELS);
     return lev_plan_pareto(&s->table, &few, out, err);
-}
-
-static double ratio(double x, double best)
-{
-    return best > 0.0 ? x / best : 1.0;
-}
-
-/* The usual ladder: the one whose worst ratio to the best time, money and removal is
- * least. */
-static lev_plan_ladder choose_usual(const lev_plan_front *front,
-                                    const lev_plan_ladder goal[LEV_PLAN_GOALS])
-{
-    lev_plan_ladder best = goal[LEV_PLAN_TIME];
-    double least = INFINITY;
-    for (ptrdiff_t i = 0; i < front->n; i++) {
-        const lev_plan_ladder *x = front->ladder + i;
-        const double worst =
-            fmax(ratio(x->time_s, goal[LEV_PLAN_TIME].time_s),
-                 fmax(ratio(x->money, goal[LEV_PLAN_MONEY].money),
-                      ratio(x->remove_um, goal[LEV_PLAN_REMOVAL].remove_um)));
-        if (worst < least) {
-            least = worst;
-            best = *x;
-        }
-    }
-    return best;
 }
 
 static void write_labels(const space *s, const lev_plan_ladder *x, char *out,
@@ -123,8 +97,10 @@ static lev_status fill_result(space *s, const lev_plan_limits *limits,
     LEV_TRY(find_front(s, limits, &front, err));
     LEV_TRY(fill_points(s, &front, r, err));
     LEV_TRY(lev_mem_new(LEV_FACE_LADDERS, sizeof *r->ladder, (void **)&r->ladder, err));
-    const lev_plan_ladder usual = choose_usual(&front, goal);
-    LEV_TRY(fill_ladder(s, &usual, "usual", LEV_PLAN_TIME, limits, r, err));
+    /* paid work goes by money, which holds the labour; unpaid work by time */
+    const lev_plan_goal usual =
+        s->face->labour_minor_per_s > 0.0 ? LEV_PLAN_MONEY : LEV_PLAN_TIME;
+    LEV_TRY(fill_ladder(s, goal + usual, "usual", usual, limits, r, err));
     for (int k = 0; k < LEV_PLAN_GOALS; k++)
         LEV_TRY(
             fill_ladder(s, goal + k, GOAL_WORDS[k], (lev_plan_goal)k, limits, r, err));

@@ -38,5 +38,5 @@ void gates_place(const space *s, lev_face_ladder *x)
         }
     }
     for (int k = 0; k < x->steps; k = next[k] + 1)
-        x->step[next[k]].gate = true;
+        x->step[next[k]].gate = next[k] < x->steps - 1; /* the last has its own check */
 }

@@ -87,6 +87,31 @@ out:
     return st;
 }
 
+/* What a hand puts on a small part: never more than the part stands. */
+static double hand_push_n(const space *s, const lev_row_drive *d, double push_n)
+{
+    const double on_mm2 = fmin(d->contact_mm2, s->face->area_mm2);
+    return lev_known(d->strokes_per_min)
+               ? fmin(push_n, space_rule("hand-most") * on_mm2 * 1e-3) /* kPa mm2 */
+               : push_n;
+}
+
+/* The word for a push: the row whose middle is nearest by ratio. */
+static const lev_row_push *push_near(double push_n)
+{
+    const lev_row_push *best = &lev_tab_push[0];
+    double least = INFINITY;
+    for (int i = 0; i < LEV_TAB_PUSH_N; i++) {
+        const lev_row_push *row = &lev_tab_push[i];
+        const double away = fabs(log(push_n / sqrt(row->low_n * row->high_n)));
+        if (strcmp(row->id, "tool") != 0 && away < least) {
+            least = away;
+            best = row;
+        }
+    }
+    return best;
+}
+
 static lev_status add_medium(space *s, const lev_face_medium *m, const lev_row_drive *d,
                              int *cap, lev_error *err)
 {
@@ -94,6 +119,12 @@ static lev_status add_medium(space *s, const lev_face_medium *m, const lev_row_d
     const int first = push_index(d->push_low), last = push_index(d->push_high);
     for (int i = first; i <= last; i++) {
         const lev_row_push *push = &lev_tab_push[i];
+        const double wanted_n = sqrt(push->low_n * push->high_n);
+        const double push_n = hand_push_n(s, d, wanted_n);
+        if (push_n < wanted_n && i > first)
+            break; /* harder pushes come to the same */
+        if (push_n < wanted_n)
+            push = push_near(push_n);
         space_option o = {.medium = m, .drive = d, .push = push};
         o.tool = (lev_cut_tool){
             .kind = strcmp(d->id, "buff") == 0 ? LEV_CUT_BUFF : LEV_CUT_GRIT,
@@ -103,7 +134,7 @@ static lev_status add_medium(space *s, const lev_face_medium *m, const lev_row_d
             .open_coat = m->open_coat,
             .carrier = m->carrier,
             .drive = d->id,
-            .push_n = sqrt(push->low_n * push->high_n),
+            .push_n = push_n,
             .state = m->state,
         };
         if (!fluid_fits(s->face, m, &o.tool.fluid))
@@ -118,13 +149,33 @@ out:
     return st;
 }
 
+const lev_row_form_word *space_form_word(const char *form)
+{
+    for (int i = 0; i < LEV_TAB_FORM_WORD_N; i++)
+        if (strcmp(lev_tab_form_word[i].id, form) == 0)
+            return &lev_tab_form_word[i];
+    return NULL;
+}
+
+/* A file does not bite hardened steel. */
+static bool form_bites(const lev_face *f, const lev_row_cut_step *row)
+{
+    const lev_row_form_word *word = space_form_word(row->id);
+    return word == NULL || !lev_known(word->most_gpa) ||
+           f->work.hardness_gpa <= word->most_gpa;
+}
+
 static bool form_fits(const lev_face *f, const lev_row_cut_step *row)
 {
+    if (!form_bites(f, row))
+        return false;
     if (strcmp(row->family, family_word(f->work.family)) != 0 ||
         strcmp(row->kind, "burnish") == 0)
         return false;
     if (strcmp(row->kind, "lathe-cut") == 0)
         return strcmp(f->shape, "turned") == 0;
+    if (strcmp(row->kind, "file") == 0 && strcmp(f->shape, "turned") != 0)
+        return true; /* half-round and needle files reach insides and curves */
     return strcmp(f->shape, "flat") == 0 || strcmp(f->shape, "edge") == 0;
 }
 
@@ -149,7 +200,7 @@ static lev_status add_forms(space *s, int *cap, lev_error *err)
     lev_status st = LEV_OK;
     for (int i = 0; i < LEV_TAB_CUT_STEP_N && s->face->steps_without_grit; i++) {
         const lev_row_cut_step *row = &lev_tab_cut_step[i];
-        space_option o = {.form = row};
+        space_option o = {.form = row, .push = push_near(row->push_n)};
         o.tool = (lev_cut_tool){.kind = form_kind(row), .form = row->id};
         if (!form_fits(s->face, row) || o.tool.kind == LEV_CUT_KINDS)
             continue;
@@ -255,6 +306,9 @@ bool space_meets(const space *s, const space_option *o)
         return false;
     if (lev_known(t->last_fine_um) && o->grain_um < t->last_fine_um * 0.999)
         return false;
+    const bool last_grit_told = lev_known(t->last_coarse_um);
+    if (o->medium == NULL && (last_grit_told || t->lay == LEV_LAY_NONE))
+        return false; /* a scraper or file is no last grit */
     if (t->last_label != NULL && t->last_label[0] != '\0' &&
         (o->medium == NULL || !lev_text_same(o->medium->label, t->last_label) ||
          (t->last_system != NULL && t->last_system[0] != '\0' &&

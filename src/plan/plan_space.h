@@ -44,6 +44,9 @@ typedef struct space {
 /** A row of data/plan/rule.csv. */
 double space_rule(const char *id);
 
+/** Words and limit of a step without grit; NULL when there are none. */
+const lev_row_form_word *space_form_word(const char *form);
+
 /** All options of a face; release also after a failure. */
 lev_status space_init(space *s, const lev_face *face, lev_error *err);
 void space_release(space *s);

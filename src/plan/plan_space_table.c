@@ -35,6 +35,24 @@ double space_aside_s(const space *s, const space_option *o)
     return look_s + (o->drive->setup_s + o->drive->clean_s) / s->face->count;
 }
 
+/* However fast it cuts, every spot of the face is visited a few times. */
+static void cover(const space *s, const space_option *o, lev_cut_cost *c)
+{
+    const bool by_hand = o->drive == NULL || lev_known(o->drive->strokes_per_min);
+    const double each_s = space_rule(by_hand ? "cover-hand" : "cover-machine");
+    const double on_mm2 =
+        fmin(o->drive != NULL ? o->drive->contact_mm2 : space_rule("cover-form"),
+             s->face->area_mm2);
+    const double least_s = each_s * s->face->area_mm2 / on_mm2;
+    const lev_spread t = c->time_spread_s;
+    if (!(c->time_s < least_s))
+        return;
+    c->money_minor += (least_s - c->time_s) * s->face->labour_minor_per_s;
+    c->time_s = least_s;
+    c->time_spread_s =
+        (lev_spread){fmax(t.p10, least_s), fmax(t.p50, least_s), fmax(t.p90, least_s)};
+}
+
 lev_status space_cost(const space *s, const space_option *o, double remove_um,
                       lev_cut_cost *out, lev_error *err)
 {
@@ -46,7 +64,10 @@ lev_status space_cost(const space *s, const space_option *o, double remove_um,
         .price_minor = o->medium != NULL ? o->medium->price_minor : 0.0,
         .labour_minor_per_s = f->labour_minor_per_s,
     };
-    return lev_cut_cost_init(&o->pass, &job, out, err);
+    const lev_status st = lev_cut_cost_init(&o->pass, &job, out, err);
+    if (st >= 0)
+        cover(s, o, out);
+    return st;
 }
 
 /* Sheets bought for all pieces, in quarters of a sheet. */

@@ -12,7 +12,10 @@
 
 const char *step_label(const space_option *o)
 {
-    return o->medium != NULL ? o->medium->label : o->form->id;
+    if (o->medium != NULL)
+        return o->medium->label;
+    const lev_row_form_word *word = space_form_word(o->form->id);
+    return word != NULL ? word->words : o->form->id;
 }
 
 static bool is_by_hand(const space_option *o)
@@ -104,7 +107,7 @@ static lev_status fill_step(const space *s, const lev_plan_ladder *x, int k, tot
         .drive = o->drive != NULL ? o->drive->id : "",
         .backing = o->drive != NULL ? o->drive->backing : "",
         .push = o->push != NULL ? o->push->id : "",
-        .push_n = o->push != NULL ? o->tool.push_n : o->form->push_n,
+        .push_n = o->form == NULL ? o->tool.push_n : o->form->push_n,
         .pressure_kpa = o->pass.pressure_kpa,
         .direction_deg = direction_deg(s, k, x->n),
         .old_direction_deg = k > 0 ? direction_deg(s, k - 1, x->n) : f->start.lay_deg,
@@ -132,6 +135,11 @@ static lev_status fill_step(const space *s, const lev_plan_ladder *x, int k, tot
     if (is_by_hand(o) && o->drive != NULL)
         out->strokes =
             out->time_s.p50 / f->count / LEV_S_PER_MIN * o->drive->strokes_per_min;
+    if (out->stroke == LEV_STROKE_ONE_WAY && is_by_hand(o) && o->medium != NULL) {
+        out->strokes_per_lane = space_rule("lane-strokes");
+        if (f->work.family == LEV_CUT_METAL && strcmp(f->fluid, "any") == 0)
+            out->fluid = LEV_CUT_OIL;
+    }
     sum->term[k] = lev_cut_time_term(&o->pass, &c, true);
     sum->term[k].median *= by;
     sum->aside_s += (space_aside_s(s, o) + c.change_s) * f->count;
@@ -238,6 +246,27 @@ static void bar_size(space *s, double order, unsigned char barred)
             s->barred[j] = barred;
 }
 
+/* What leaving a size out costs, in the one figure that says most. */
+static void say_without(const space *s, const lev_plan_ladder *x,
+                        const lev_plan_ladder *other, lev_face_step *step)
+{
+    const double min = (other->time_s - x->time_s) * s->face->count / LEV_S_PER_MIN;
+    const double more_um = other->remove_um - x->remove_um;
+    char *to = step->if_skipped;
+    const size_t size = sizeof step->if_skipped;
+    if (other->n == 0)
+        snprintf(to, size, "cannot be done without it");
+    else if (min >= 0.5)
+        snprintf(to, size, "%.0f min longer", ceil(min - 0.25));
+    else if (other->money > x->money * 1.01)
+        snprintf(to, size, "costs %.0f %% more",
+                 100.0 * (other->money / x->money - 1.0));
+    else if (more_um >= 1.0)
+        snprintf(to, size, "%.0f um more off the face", more_um);
+    else
+        snprintf(to, size, "about the same: leave it out if you lack it");
+}
+
 lev_status steps_try_without(space *s, const lev_plan_ladder *x, lev_plan_goal goal,
                              const lev_plan_limits *limits, lev_face_ladder *out,
                              lev_error *err)
@@ -252,14 +281,7 @@ lev_status steps_try_without(space *s, const lev_plan_ladder *x, lev_plan_goal g
         bar_size(s, order, 0);
         if (st < 0)
             goto out;
-        if (other.n == 0)
-            snprintf(step->if_skipped, sizeof step->if_skipped,
-                     "Cannot be left out: no other ladder reaches the target");
-        else
-            snprintf(step->if_skipped, sizeof step->if_skipped,
-                     "Without this size: %+.2g min, %+.2g um, %d steps",
-                     (other.time_s - x->time_s) * s->face->count / LEV_S_PER_MIN,
-                     other.remove_um - x->remove_um, other.n);
+        say_without(s, x, &other, step);
     }
 out:
     return st;
