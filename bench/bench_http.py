@@ -11,11 +11,11 @@ import tempfile
 program, hello, job = sys.argv[1:4]
 
 
-def load(address, script=None):
+def load(address, script=None, seconds=4):
     with tempfile.NamedTemporaryFile("w", suffix=".lua") as f:
         f.write(script or "")
         f.flush()
-        text = subprocess.check_output(["wrk", "-t1", "-c32", "-d4s", "--latency", "--timeout", "30s",
+        text = subprocess.check_output(["wrk", "-t1", "-c32", f"-d{seconds}s", "--latency", "--timeout", "30s",
                                         *(["-s", f.name] if script else []), address],
                                        text=True)
     rate = re.search(r"Requests/sec:\s+([\d.]+)", text)
@@ -38,7 +38,7 @@ rows.append(("first screen", *load(at + "/")))
 body = open(job, encoding="utf-8").read()
 rows.append((f"plan {os.path.basename(job)}", *load(at + "/api/plan", (
     'wrk.method="POST" wrk.headers["Content-Type"]="application/json" '
-    'wrk.headers["X-Levigate"]="1" wrk.body=[==[' + body + ']==]'))))
+    'wrk.headers["X-Levigate"]="1" wrk.body=[==[' + body + ']==]'), 20)))
 server.terminate()
 for name, rate, slow, odd in rows:
     print(f"{name:24} {rate:10.0f} /s  {rate / rows[0][1]:8.5f} of bare  99 % under {slow}  {odd}")

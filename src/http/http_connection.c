@@ -203,6 +203,17 @@ static bool is_name(const char *s)
             strspn(s, "abcdefghijklmnopqrstuvwxyz0123456789-") == strlen(s));
 }
 
+/* What only looks something up needs no turn. */
+static enum MHD_Result look_up(lev_server *s, struct MHD_Connection *c,
+                               const lev_http_ask *ask)
+{
+    lev_http_reply reply = {0};
+    s->setup->answer(ask, &reply);
+    const enum MHD_Result sent = send_reply(c, &reply);
+    lev_http_reply_release(&reply);
+    return sent;
+}
+
 static enum MHD_Result work(lev_server *s, struct MHD_Connection *c, lev_http_ask *ask)
 {
     const char *name = lev_http_param(ask, "work");
@@ -267,7 +278,9 @@ static enum MHD_Result answer(lev_server *s, struct MHD_Connection *c, const cha
     } else if (strcmp(url, "/api/cancel") == 0) {
         return cancel(s, c, &ask);
     }
-    return work(s, c, &ask);
+    const bool heavy = strcmp(ask.method, "GET") != 0 ||
+                       strncmp(url, "/plain/", 7) == 0 || strcmp(url, "/api/look") == 0;
+    return heavy ? work(s, c, &ask) : look_up(s, c, &ask);
 }
 
 enum MHD_Result lev_server_ask(void *cls, struct MHD_Connection *c, const char *url,

@@ -13,7 +13,7 @@ enum {
     LEV_EVENTS_KEPT = 64,  /* a listener that was away gets these again */
     LEV_EVENT_BYTES = 320, /* one message */
     LEV_EVENTS_LISTENERS = 16,
-    LEV_WORK_MAX = 16, /* long jobs at a time, waiting ones included */
+    LEV_WORK_MAX = 64, /* long jobs at a time, waiting ones included */
     LEV_WORK_NAME = 33
 };
 

@@ -100,10 +100,10 @@ await test("two tabs that edit the same job are told, and neither wins silently"
 });
 await test("a real X3P is measured, a broken one is told in one line", async () => {
   const page = await open(); await to(page, "readings");
-  const file = new URL("../golden/metrology/formats/profile_float.x3p", import.meta.url);
-  await page.getByLabel("The file").setInputFiles(file.pathname); await page.getByText(/^Ra [0-9.]+/).waitFor({ timeout: 30000 });
+  const file = new URL("../golden/metrology/data/ski_base_ground.x3p", import.meta.url);
+  await page.getByLabel("The file").setInputFiles(file.pathname); await page.getByText(/^Sa [0-9.]+/).waitFor({ timeout: 30000 });
   const want = JSON.parse(execFileSync(program, ["trace", file.pathname, "--json"]));
-  ok((await page.locator("#view .answer").innerText()).includes(String(Number(want.Ra_um.toPrecision(3)))), "another Ra than the command line");
+  ok((await page.locator("#view .answer").innerText()).includes(String(Number(want.Sa_um.toPrecision(3)))), "another Sa than the command line");
   await page.getByLabel("The file").setInputFiles({ name: "x.x3p", mimeType: "application/octet-stream", buffer: Buffer.from("PK\u0003\u0004 no zip") });
   await page.getByRole("alert").waitFor(); is(page.faults.join(), "", "faults"); await page.context().close();
 });
