@@ -231,12 +231,14 @@ void lev_grit_bench_tests(lev_grit_reading *r)
     for (int a = 0; a < BENCH_TESTS; a++) {
         for (int b = a + 1; b < BENCH_TESTS; b++) {
             /* Two tests that each part something go before one that parts all. */
-            const int n = pairs_parted(a, b, r) + r->n * ((pairs_parted(a, a, r) > 0) +
-                                                          (pairs_parted(b, b, r) > 0));
+            const bench_test one = (bench_test)a, two = (bench_test)b;
+            const int n =
+                pairs_parted(one, two, r) + r->n * ((pairs_parted(one, one, r) > 0) +
+                                                    (pairs_parted(two, two, r) > 0));
             if (n > most) {
                 most = n;
-                first = a;
-                second = b;
+                first = one;
+                second = two;
             }
         }
     }

@@ -3,6 +3,8 @@
 #ifndef HTTP_DRAWING_H
 #define HTTP_DRAWING_H
 
+#include <pthread.h>
+
 #include "http.h"
 
 /* Writes `what` to path, whose ending names the format. */
@@ -15,5 +17,9 @@ lev_status lev_http_draw(lev_http_reply *reply, const char *name, const char *en
 /** The parameter `format`: svg, pdf or png. */
 lev_status lev_http_ending(const lev_http_ask *ask, const char *usual,
                            const char **ending, lev_error *err);
+
+/* The transform library makes its plans one at a time: held by whoever may transform.
+ */
+extern pthread_mutex_t lev_http_transforms;
 
 #endif

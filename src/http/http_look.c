@@ -9,9 +9,6 @@
 #include "mem.h"
 #include "num.h"
 
-/* The transform library makes its plans one at a time. */
-static pthread_mutex_t one_at_a_time = PTHREAD_MUTEX_INITIALIZER;
-
 static lev_status draw(const void *what, const char *path, lev_error *err)
 {
     return lev_app_look_png(what, 1, path, err);
@@ -36,9 +33,9 @@ lev_status lev_http_looks(const lev_http_ask *ask, lev_http_reply *reply,
     if (q.material == NULL || q.ra_n == 0)
         return lev_fail(err, LEV_E_USAGE, "look wants material and ra_um");
     LEV_TRY(lev_mem_new(1, sizeof(lev_look_answer), &p, err));
-    (void)pthread_mutex_lock(&one_at_a_time);
+    (void)pthread_mutex_lock(&lev_http_transforms);
     st = lev_app_look_ra(&q, p, err);
-    (void)pthread_mutex_unlock(&one_at_a_time);
+    (void)pthread_mutex_unlock(&lev_http_transforms);
     LEV_TRY(st);
     reply->keep = true;
     LEV_TRY(lev_http_draw(reply, NULL, "png", draw, p, err));

@@ -11,10 +11,8 @@
 
 #include "app_trace.h"
 #include "file.h"
+#include "http_drawing.h"
 #include "mem.h"
-
-/* The transform library makes its plans one at a time. */
-static pthread_mutex_t one_at_a_time = PTHREAD_MUTEX_INITIALIZER;
 
 static lev_status put(const char *path, const lev_http_ask *ask, lev_error *err)
 {
@@ -41,9 +39,9 @@ static lev_status measure(const lev_http_ask *ask, const char *path,
         q.limit_um = max_um;
     }
     LEV_TRY(put(path, ask, err));
-    (void)pthread_mutex_lock(&one_at_a_time);
+    (void)pthread_mutex_lock(&lev_http_transforms);
     st = lev_app_trace(&q, a, err);
-    (void)pthread_mutex_unlock(&one_at_a_time);
+    (void)pthread_mutex_unlock(&lev_http_transforms);
     LEV_TRY(lev_fail_at(err, st, "the file"));
     json_t *json = lev_app_trace_json(a, &failed);
     LEV_TRY(lev_http_json(reply, json, failed, err));

@@ -17,7 +17,8 @@ static lev_reflectance fresnel(lev_nk nk, double theta)
 {
     const double c = cos(theta);
     const double s = sin(theta);
-    const double complex n2 = CMPLX(nk.n, nk.k) * CMPLX(nk.n, nk.k);
+    const double complex n = nk.n + nk.k * (double complex)I;
+    const double complex n2 = n * n;
     const double complex q = csqrt(n2 - s * s);
     lev_reflectance r = {.rs = norm2((c - q) / (c + q)),
                          .rp = norm2((n2 * c - q) / (n2 * c + q))};
