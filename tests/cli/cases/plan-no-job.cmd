@@ -1,0 +1,2 @@
+# a plan without a job says what it wants
+$L plan
