@@ -185,6 +185,23 @@ int lev_cautions(const lev_work_words *w, const lev_row_safety *out[LEV_CAUTIONS
     return n;
 }
 
+void lev_caution_words(lev_text *t, const lev_row_safety *row)
+{
+    const bool general = aim_order(row) == 2 && row->condition[0] != '\0' &&
+                         strcmp(row->condition, "any") != 0;
+    const char *rest = row->caution;
+    if (general) {
+        const char first = row->condition[0];
+        lev_text_print(
+            t, "%c%s: ", first >= 'a' && first <= 'z' ? first - 'a' + 'A' : first,
+            row->condition + 1);
+        lev_text_print(t, "%c",
+                       *rest >= 'A' && *rest <= 'Z' ? *rest - 'A' + 'a' : *rest);
+        rest++;
+    }
+    lev_text_add(t, rest);
+}
+
 /* ---- leave it alone ---- */
 
 /* One of the listed words stands in the text as words of their own. */

@@ -8,6 +8,7 @@
 
 #include "levigate/status.h"
 #include "lev_tables.h"
+#include "text.h"
 
 enum { LEV_WORK_WORDS = 32, LEV_CAUTIONS_MAX = 128 };
 
@@ -39,6 +40,9 @@ void lev_work_material_id(lev_work_words *w, const char *id, const char *family)
 /** The rows that apply: danger, warning, info; within these what is about the material
  * first, then about the process or tool, then general; then by rank. */
 int lev_cautions(const lev_work_words *w, const lev_row_safety *out[LEV_CAUTIONS_MAX]);
+
+/** The caution as it is shown: a general one begins with the case it is for. */
+void lev_caution_words(lev_text *t, const lev_row_safety *row);
 
 /* ---- leave it alone ---- */
 

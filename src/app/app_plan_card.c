@@ -31,6 +31,16 @@ static const char *keep(maker *m, lev_text *t)
     return m->st < 0 ? "" : s;
 }
 
+/* The same as a sentence of its own: a capital in front, a full stop behind. */
+static const char *keep_sentence(maker *m, lev_text *t)
+{
+    if (t->n > 0 && t->s[0] >= 'a' && t->s[0] <= 'z')
+        t->s[0] = (char)(t->s[0] - 'a' + 'A');
+    if (t->n > 0)
+        lev_text_add(t, ".");
+    return keep(m, t);
+}
+
 static void *array(maker *m, size_t n, size_t size)
 {
     void *p = NULL;
@@ -70,9 +80,9 @@ static lev_card_step card_step(maker *m, int number, const lev_face_step *s, boo
     lev_step_push(&t, s);
     c.push = keep(m, &t);
     lev_step_amount(&t, s);
-    c.amount = keep(m, &t);
+    c.amount = keep_sentence(m, &t);
     lev_words_time_spread(&t, s->time_s);
-    c.time = keep(m, &t);
+    c.time = keep_sentence(m, &t);
     lev_step_fluid(&t, s);
     c.fluid = keep(m, &t);
     lev_step_check(&t, s);
@@ -81,7 +91,7 @@ static lev_card_step card_step(maker *m, int number, const lev_face_step *s, boo
     c.stop_if = keep(m, &t);
     lev_text_add(&t, "Takes off ");
     lev_words_depth_like(&t, s->remove_um, m->units);
-    c.takes_off = keep(m, &t);
+    c.takes_off = keep_sentence(m, &t);
     return c;
 }
 
@@ -173,7 +183,9 @@ static const lev_card_caution *card_cautions(maker *m, const lev_plan_face_answe
         c[i].severity = strcmp(severity, "danger") == 0    ? LEV_CARD_DANGER
                         : strcmp(severity, "warning") == 0 ? LEV_CARD_WARNING
                                                            : LEV_CARD_NOTE;
-        c[i].text = f->caution[i]->caution;
+        lev_text t = {0};
+        lev_caution_words(&t, f->caution[i]);
+        c[i].text = keep(m, &t);
     }
     return c;
 }
@@ -223,7 +235,7 @@ static lev_card_face card_face(maker *m, const lev_plan_answer *a,
     lev_plan_first_line(&t, f);
     c.first_line = keep(m, &t);
     lev_plan_second_line(&t, f);
-    c.second_line = keep(m, &t);
+    c.second_line = keep_sentence(m, &t);
     if (f->leave != NULL)
         c.leave_alone = f->leave->reason;
     if (f->result.ladders > 0) {

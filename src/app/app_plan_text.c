@@ -77,11 +77,12 @@ static void cautions(lev_text *t, const lev_plan_face_answer *f)
     enum { FRONT = 3 };
     for (int i = 0; i < f->cautions && i < FRONT; i++) {
         const char *severity = f->caution[i]->severity;
-        lev_text_print(t, "  %s: %s\n",
+        lev_text_print(t, "  %s: ",
                        strcmp(severity, "danger") == 0    ? "DANGER"
                        : strcmp(severity, "warning") == 0 ? "WARNING"
-                                                          : "NOTE",
-                       f->caution[i]->caution);
+                                                          : "NOTE");
+        lev_caution_words(t, f->caution[i]);
+        lev_text_add(t, "\n");
     }
     if (f->cautions > FRONT)
         lev_text_print(t, "  and %d more cautions on the card\n", f->cautions - FRONT);
