@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Where a face starts: what was felt or measured, or what a process usually leaves. */
 #include "app_face.h"
+#include "app_trace.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -85,6 +86,7 @@ static lev_status start_process(const lev_job_face *f, const lev_material *m,
                          f->name, s->process));
     sources->start = row;
     sources->notes |= LEV_NOTE_PRACTICE;
+    /* NOLINTNEXTLINE: lev_fail left above */
     out->mark_um = below_mean(row, sqrt(row->depth_low_um * row->depth_high_um));
     out->mark_hi_um = below_mean(row, row->depth_high_um);
     if (isfinite(row->spacing_low_mm))
@@ -118,6 +120,30 @@ out:
     return st;
 }
 
+/* The deepest point of what was measured, and how the marks are spaced. */
+static lev_status start_trace(const lev_job_face *f, lev_arena *arena,
+                              lev_face_start *out, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    const lev_trace_request q = {.path = f->start.file};
+    lev_trace_answer a = {0};
+    LEV_TRY(lev_app_trace(&q, &a, err));
+    out->mark_um = a.is_map ? a.areal.a.h.Sv_um : a.profile.p.Rvt_um;
+    if (!a.is_map && a.profile.p.RSm_um > 0.0)
+        out->spacing_um = a.profile.p.RSm_um;
+    if (a.lines.n > 0) /* the deepest comes first */
+        out->mark_um = fmax(out->mark_um, a.lines.line[0].depth_um);
+    if (!(out->mark_um > 0.0))
+        LEV_TRY(lev_fail(err, LEV_E_RANGE, "face %s: %s shows no mark at all", f->name,
+                         f->start.file));
+    out->mark_hi_um = out->mark_um * doubt_of("trace")->factor;
+    LEV_TRY(lev_arena_print(arena, &out->words, err, "measured, deepest %.3g um",
+                            out->mark_um));
+out:
+    lev_trace_answer_release(&a);
+    return st;
+}
+
 lev_status lev_face_start_of(const lev_job_face *f, const lev_material *m,
                              lev_arena *arena, lev_face_start *out,
                              lev_face_sources *sources, lev_error *err)
@@ -139,6 +165,5 @@ lev_status lev_face_start_of(const lev_job_face *f, const lev_material *m,
     case LEV_START_TRACE:
         break;
     }
-    return lev_fail(err, LEV_E_UNKNOWN,
-                    "face %s: a trace as start is not read here yet", f->name);
+    return start_trace(f, arena, out, err);
 }

@@ -102,6 +102,7 @@ lev_status lev_mem_grow(void **p, size_t old_n, size_t n, size_t size, lev_error
     if (q == NULL)
         LEV_TRY(lev_fail(err, LEV_E_MEMORY, "out of memory (%zu bytes wanted)", bytes));
     if (n > old_n)
+        /* NOLINTNEXTLINE: bytes fit, so q is there */
         memset(q + old_n * size, 0, (n - old_n) * size);
     *p = q;
 out:
@@ -123,6 +124,7 @@ lev_status lev_mem_text(const char *s, size_t n, char **out, lev_error *err)
     if (st < 0)
         return st;
     if (n > 0)
+        /* NOLINTNEXTLINE: the block is there after LEV_OK */
         memcpy(p, s, n);
     *out = p;
     return LEV_OK;

@@ -247,6 +247,7 @@ static lev_status read_drives(const lev_json_in *in, const json_t *v, const char
                               "hand-cork, hand-felt, hand-foam, hand-bare, orbital, "
                               "disc, belt, wheel, buff, lathe, lap",
                               sub, s != NULL ? s : "?"));
+        /* NOLINTNEXTLINE: a NULL text was refused above */
         LEV_TRY(lev_arena_text(in->arena, s, strlen(s), &f->drives[i], in->err));
     }
 out:

@@ -190,6 +190,7 @@ static lev_status brute_all(brute *b, const lev_plan_table *t, lev_error *err)
         LEV_TRY(brute_from(b, -1, &s, err));
     }
 out:
+    b->p = NULL;
     plan_problem_release(&p);
     return st;
 }

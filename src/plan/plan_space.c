@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "levigate/heat.h"
 #include "levigate/note.h"
 #include "mem.h"
 #include "num.h"
@@ -112,6 +113,8 @@ static const lev_row_push *push_near(double push_n)
     return best;
 }
 
+static bool stays_cool(const space *s, const space_option *o);
+
 static lev_status add_medium(space *s, const lev_face_medium *m, const lev_row_drive *d,
                              int *cap, lev_error *err)
 {
@@ -142,7 +145,8 @@ static lev_status add_medium(space *s, const lev_face_medium *m, const lev_row_d
         LEV_TRY(lev_cut_pass_init(&s->face->work, &o.tool, s->face->area_mm2, &o.pass,
                                   err));
         o.grain_um = m->d50_um;
-        if (o.pass.face_um_per_min > 0.0 && o.pass.rho_long_um > 0.0)
+        if (o.pass.face_um_per_min > 0.0 && o.pass.rho_long_um > 0.0 &&
+            stays_cool(s, &o))
             LEV_TRY(add_option(s, &o, cap, err));
     }
 out:
@@ -163,6 +167,23 @@ static bool form_bites(const lev_face *f, const lev_row_cut_step *row)
     const lev_row_form_word *word = space_form_word(row->id);
     return word == NULL || !lev_known(word->most_gpa) ||
            f->work.hardness_gpa <= word->most_gpa;
+}
+
+/* A powered step that would harm the face at its first pass, or within the time one
+ * patch takes, is no way to work. */
+static bool stays_cool(const space *s, const space_option *o)
+{
+    const lev_face *f = s->face;
+    const double usual_mm = space_rule("thick");
+    const lev_heat_part part = {
+        .thickness_mm = lev_known(f->thickness_mm) ? f->thickness_mm : usual_mm,
+        .area_mm2 = f->area_mm2};
+    lev_heat h;
+    if (lev_known(o->drive->strokes_per_min) ||
+        lev_heat_step(&f->work, &o->tool, &o->pass, &part, &h, NULL) < 0)
+        return true;
+    return !(o->pass.speed_m_s > h.speed_limit_m_s) &&
+           !(h.to_damage_s < space_rule("cover-machine"));
 }
 
 static bool form_fits(const lev_face *f, const lev_row_cut_step *row)

@@ -14,6 +14,7 @@ const char *step_label(const space_option *o)
 {
     if (o->medium != NULL)
         return o->medium->label;
+    /* NOLINTNEXTLINE: no medium means a form */
     const lev_row_form_word *word = space_form_word(o->form->id);
     return word != NULL ? word->words : o->form->id;
 }
