@@ -11,7 +11,7 @@
 
 #include "plan_table.h"
 
-enum { PLAN_CELLS = 64, PLAN_MEASURES = 5, PLAN_MARK = 3, PLAN_THICK = 4 };
+enum { PLAN_CELLS = 32, PLAN_MEASURES = 5, PLAN_MARK = 3, PLAN_THICK = 4 };
 
 /* Where a state stands: the cell of each measure, and the measures themselves. */
 typedef struct plan_cells {

@@ -84,15 +84,15 @@ void plan_vectors_take(plan_vectors *v, lev_plan_front *out)
     plan_vectors_release(v);
 }
 
-static lev_status seed(plan_search *s, const plan_groups *g, plan_vectors *v,
-                       lev_error *err)
+static lev_status seed(plan_solver *v, plan_vectors *found, bool *cut, lev_error *err)
 {
     lev_status st = LEV_OK;
     for (int goal = 0; goal < LEV_PLAN_GOALS; goal++) {
         lev_plan_ladder ladder;
-        LEV_TRY(plan_solve_groups(s, g, goal, &ladder, err));
+        LEV_TRY(plan_solver_solve(v, goal, PLAN_INF, PLAN_INF, &ladder, err));
+        *cut = *cut || (ladder.notes & LEV_NOTE_NOT_EXACT) != 0;
         if (ladder.n > 0)
-            LEV_TRY(plan_vectors_add(v, s->best, &ladder, err));
+            LEV_TRY(plan_vectors_add(found, v->s.best, &ladder, err));
     }
 out:
     return st;
@@ -102,28 +102,21 @@ lev_status lev_plan_pareto(const lev_plan_table *t, const lev_plan_limits *limit
                            lev_plan_front *out, lev_error *err)
 {
     lev_status st = LEV_OK;
-    plan_problem p = {0};
-    plan_groups g = {0};
-    plan_search s = {0};
-    plan_vectors v = {0};
-    LEV_TRY(plan_problem_init(&p, t, err));
-    plan_problem_prune(&p);
-    LEV_TRY(plan_groups_init(&g, &p, err));
-    LEV_TRY(plan_search_init(&s, &p, limits, err));
-    LEV_TRY(seed(&s, &g, &v, err));
-    bool cut = s.cut;
-    s.goal = PLAN_FRONT;
-    s.front = &v;
-    s.with_budget = p.budget < INT64_MAX;
-    s.cut = false;
-    LEV_TRY(plan_search_all(&s, &g, err));
-    *out = (lev_plan_front){.notes = s.cut || cut ? LEV_NOTE_NOT_EXACT : 0};
-    plan_vectors_take(&v, out);
+    plan_solver v = {0};
+    plan_vectors found = {0};
+    bool cut = false;
+    LEV_TRY(plan_solver_init(&v, t, limits, err));
+    LEV_TRY(seed(&v, &found, &cut, err));
+    v.s.goal = PLAN_FRONT;
+    v.s.front = &found;
+    v.s.with_budget = v.p.budget < INT64_MAX;
+    v.s.cut = false;
+    LEV_TRY(plan_search_all(&v.s, &v.g, err));
+    *out = (lev_plan_front){.notes = v.s.cut || cut ? LEV_NOTE_NOT_EXACT : 0};
+    plan_vectors_take(&found, out);
 out:
-    plan_vectors_release(&v);
-    plan_search_release(&s);
-    plan_groups_release(&g);
-    plan_problem_release(&p);
+    plan_vectors_release(&found);
+    plan_solver_release(&v);
     return st;
 }
 

@@ -17,6 +17,8 @@ lev_status plan_search_init(plan_search *s, const plan_problem *p,
     lev_status st = LEV_OK;
     const size_t n = (size_t)p->n;
     *s = (plan_search){.p = p, .limits = limits, .most = USUAL_LABELS};
+    for (int k = 0; k < LEV_PLAN_GOALS; k++)
+        s->ceiling[k] = PLAN_INF;
     if (limits != NULL && limits->labels > 0)
         s->most = limits->labels;
     LEV_TRY(lev_mem_new(n, sizeof(int32_t), (void **)&s->row, err));
@@ -88,7 +90,20 @@ static bool loses(const plan_search *s, const int32_t *least)
 {
     if (s->goal == PLAN_FRONT)
         return plan_vectors_cover(s->front, least);
-    return s->found && plan_compare((lev_plan_goal)s->goal, least, s->best) >= 0;
+    if (!s->found)
+        return false;
+    return s->figure_only ? least[s->goal] >= s->best[s->goal]
+                          : plan_compare((lev_plan_goal)s->goal, least, s->best) >= 0;
+}
+
+static bool breaks_cap(const plan_search *s, int size_class, const int32_t *cost,
+                       plan_cells at)
+{
+    for (int k = LEV_PLAN_REMOVAL; k < LEV_PLAN_GOALS; k++)
+        if (s->ceiling[k] < PLAN_INF &&
+            cost[k] + plan_bound_after(s->b, size_class, k, at) > s->ceiling[k])
+            return true;
+    return false;
 }
 
 static bool over_budget(const plan_search *s, int size_class, const plan_state *x,
@@ -109,8 +124,13 @@ static bool is_hopeless(const plan_search *s, int size_class, const int32_t *cos
     if (s->goal != PLAN_FRONT) {
         const int32_t x =
             cost[s->goal] + plan_bound_after(s->b, size_class, s->goal, at);
-        if (!s->found || x != s->best[s->goal])
-            return x >= PLAN_INF || (s->found && x > s->best[s->goal]);
+        if (x >= PLAN_INF || (s->found && x > s->best[s->goal]) ||
+            breaks_cap(s, size_class, cost, at))
+            return true;
+        if (!s->found || x < s->best[s->goal])
+            return false;
+        if (s->figure_only)
+            return true;
     }
     for (int k = 0; k < LEV_PLAN_GOALS; k++)
         least[k] = cost[k] + plan_bound_after(s->b, size_class, k, at);
@@ -129,6 +149,11 @@ static bool stands_in(const plan_search *s, const plan_state *a, const plan_stat
         return false;
     if (s->goal == PLAN_FRONT)
         return plan_covers(a->cost, b->cost);
+    for (int k = LEV_PLAN_REMOVAL; k < LEV_PLAN_GOALS; k++)
+        if (s->ceiling[k] < PLAN_INF && a->cost[k] > b->cost[k])
+            return false;
+    if (s->figure_only)
+        return a->cost[s->goal] <= b->cost[s->goal];
     return plan_compare((lev_plan_goal)s->goal, a->cost, b->cost) <= 0;
 }
 
@@ -178,7 +203,10 @@ static void write_moves(const plan_search *s, const plan_label *end, int level, 
 
 bool plan_search_wants(const plan_search *s, const plan_state *x)
 {
-    return !(s->with_budget && x->used > s->p->budget) && !loses(s, x->cost);
+    return !(s->with_budget && x->used > s->p->budget) &&
+           x->cost[LEV_PLAN_REMOVAL] <= s->ceiling[LEV_PLAN_REMOVAL] &&
+           x->cost[LEV_PLAN_FEWEST] <= s->ceiling[LEV_PLAN_FEWEST] &&
+           !loses(s, x->cost);
 }
 
 lev_status plan_search_offer(plan_search *s, const plan_state *x,
@@ -206,10 +234,16 @@ int plan_closing_level(const plan_problem *p, int l, int least, const plan_state
             ((int64_t)x->need[k] + p->gather[k][l] - 1) / p->gather[k][l];
         m = wanted > m ? wanted : m;
     }
-    for (int q = 0; q < p->marks; q++)
+    for (int q = 0; q < p->marks; q++) {
+        const double *pace = p->pace + ((ptrdiff_t)q * p->n + l) * p->grid;
+        const double wanted = pace[x->mark[q]] - pace[p->mark_end[l]];
+        if (wanted > p->levels + 1.0)
+            return 0;
+        m = (int64_t)wanted - 1 > m ? (int64_t)wanted - 1 : m; /* rounding apart */
         while (m <= p->levels &&
                plan_mark_after(p, q, l, x->mark[q], (int)m) > p->mark_end[l])
             m++;
+    }
     return m <= p->levels ? (int)m : 0;
 }
 

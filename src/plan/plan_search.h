@@ -36,9 +36,12 @@ typedef struct plan_search {
     const lev_plan_limits *limits;
     const plan_bound *b;
     int goal;         /* lev_plan_goal or PLAN_FRONT */
+    bool figure_only; /* the goal's own figure is all that is asked for: no ties */
     bool with_budget; /* the budget is a rule and counts in dominance */
-    ptrdiff_t most;   /* labels after which to stop */
-    bool cut;         /* stopped there */
+    int32_t ceiling[LEV_PLAN_GOALS]; /* no ladder above these; PLAN_INF: any. A cap on
+                                    levels or steps counts in dominance */
+    ptrdiff_t most;                  /* labels after which to stop */
+    bool cut;                        /* stopped there */
     plan_label *label;
     ptrdiff_t n, cap, told;
     plan_entry *heap;
@@ -70,7 +73,8 @@ lev_status plan_search_all(plan_search *s, const plan_groups *g, lev_error *err)
  * beat, nothing proved. */
 lev_status plan_dive(plan_search *s, const plan_bound *b, int l, lev_error *err);
 
-/** A clear state beats what was found and keeps the budget where that is a rule. */
+/** A clear state beats what was found and keeps the caps, and the budget where that is
+ * a rule. */
 bool plan_search_wants(const plan_search *s, const plan_state *x);
 
 /** Keep a ladder that plan_search_wants. */
@@ -92,8 +96,28 @@ void plan_vectors_release(plan_vectors *v);
 lev_status plan_groups_init(plan_groups *g, const plan_problem *p, lev_error *err);
 void plan_groups_release(plan_groups *g);
 
-/** The best ladder for a goal, given the bounds; s is used afresh. */
-lev_status plan_solve_groups(plan_search *s, const plan_groups *g, int goal,
+/* A table read once, for any number of questions. */
+typedef struct plan_solver {
+    plan_problem p;
+    plan_groups g;
+    plan_search s;
+    unsigned char *usable; /* [n] as read and pruned */
+    int known;             /* answers kept as figures to beat */
+    lev_plan_ladder ladder[LEV_PLAN_GOALS + 1];
+    int32_t cost[LEV_PLAN_GOALS + 1][LEV_PLAN_GOALS];
+} plan_solver;
+
+/** Read the table; release with plan_solver_release also after a failure. */
+lev_status plan_solver_init(plan_solver *v, const lev_plan_table *t,
+                            const lev_plan_limits *limits, lev_error *err);
+void plan_solver_release(plan_solver *v);
+
+/** The best ladder for a goal with at most so many levels and steps (PLAN_INF: any);
+ * out->n = 0 when there is none. */
+lev_status plan_solver_solve(plan_solver *v, int goal, int32_t levels, int32_t steps,
                              lev_plan_ladder *out, lev_error *err);
+
+/** From now on leave out all options of this size class; -1: none. */
+void plan_solver_bar(plan_solver *v, int size_class);
 
 #endif

@@ -40,6 +40,51 @@ void plan_groups_release(plan_groups *g)
     *g = (plan_groups){0};
 }
 
+static bool keeps_budget(const plan_search *s)
+{
+    int64_t used = 0;
+    for (int k = 0; k < s->ladder.n; k++)
+        used += (int64_t)s->p->edge[s->ladder.move[k].option] * s->ladder.move[k].level;
+    return used <= s->p->budget;
+}
+
+/* The levels that the budget allows where every depth is charged alike; -1: not so. */
+static int32_t levels_of_budget(const plan_problem *p)
+{
+    for (int j = 1; j < p->n; j++)
+        if (p->edge[j] != p->edge[0])
+            return -1;
+    const int64_t levels = p->budget / p->edge[0];
+    return levels < PLAN_INF ? (int32_t)levels : PLAN_INF;
+}
+
+/* A ladder known from an earlier question is a figure to beat when it keeps the caps.
+ */
+static void recall(plan_solver *v, int goal)
+{
+    plan_search *s = &v->s;
+    for (int i = 0; i < v->known; i++) {
+        const int32_t *cost = v->cost[i];
+        if (cost[LEV_PLAN_REMOVAL] > s->ceiling[LEV_PLAN_REMOVAL] ||
+            cost[LEV_PLAN_FEWEST] > s->ceiling[LEV_PLAN_FEWEST] ||
+            (s->found && plan_compare((lev_plan_goal)goal, cost, s->best) >= 0))
+            continue;
+        s->found = true;
+        s->ladder = v->ladder[i];
+        memcpy(s->best, cost, sizeof s->best);
+    }
+}
+
+static void remember(plan_solver *v)
+{
+    const plan_search *s = &v->s;
+    if (!s->found || v->known > LEV_PLAN_GOALS)
+        return;
+    v->ladder[v->known] = s->ladder;
+    memcpy(v->cost[v->known], s->best, sizeof s->best);
+    v->known++;
+}
+
 /* A figure to beat from every last option, then the whole search. */
 static lev_status dive_then_search(plan_search *s, const plan_groups *g, lev_error *err)
 {
@@ -53,84 +98,116 @@ out:
     return st;
 }
 
-static bool keeps_budget(const plan_search *s)
+/* The budget is a rule of the search only where it binds: without it the optimum is no
+ * dearer, so if that one keeps it, it is the answer. */
+static lev_status search_goal(plan_solver *v, int goal, lev_error *err)
 {
-    int64_t used = 0;
-    for (int k = 0; k < s->ladder.n; k++)
-        used += (int64_t)s->p->edge[s->ladder.move[k].option] * s->ladder.move[k].level;
-    return used <= s->p->budget;
-}
-
-static bool edges_are_equal(const plan_problem *p)
-{
-    for (int j = 1; j < p->n; j++)
-        if (p->edge[j] != p->edge[0])
-            return false;
-    return true;
-}
-
-static lev_status search_freely(plan_search *s, const plan_groups *g, int goal,
-                                lev_error *err)
-{
+    lev_status st = LEV_OK;
+    plan_search *s = &v->s;
     s->goal = goal;
     s->found = false;
     s->with_budget = false;
-    return dive_then_search(s, g, err);
-}
-
-/* The optimum without the budget breaks it. Where every depth is charged alike, the
- * ladder of least removal says whether any ladder keeps it, and is a figure to beat. */
-static lev_status search_within_budget(plan_search *s, const plan_groups *g, int goal,
-                                       lev_error *err)
-{
-    lev_status st = LEV_OK;
-    s->found = false;
-    if (edges_are_equal(s->p)) {
-        LEV_TRY(search_freely(s, g, LEV_PLAN_REMOVAL, err));
-        s->found = s->found && keeps_budget(s);
-        if (!s->found || goal == LEV_PLAN_REMOVAL)
-            goto out;
+    recall(v, goal);
+    LEV_TRY(dive_then_search(s, &v->g, err));
+    if (s->found && !keeps_budget(s)) {
+        s->found = false;
+        s->with_budget = true;
+        recall(v, goal);
+        LEV_TRY(dive_then_search(s, &v->g, err));
     }
-    s->goal = goal;
-    s->with_budget = true;
-    LEV_TRY(dive_then_search(s, g, err));
 out:
     return st;
 }
 
-lev_status plan_solve_groups(plan_search *s, const plan_groups *g, int goal,
+/* Removal and steps tie too often for one search: first the least figure alone, then
+ * the least time with that figure as a cap, which ends in the same vector. */
+static lev_status search_figure_then_time(plan_solver *v, int goal, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    plan_search *s = &v->s;
+    s->figure_only = true;
+    LEV_TRY(search_goal(v, goal, err));
+    s->figure_only = false;
+    if (!s->found)
+        goto out;
+    remember(v);
+    s->ceiling[goal] = s->best[goal];
+    LEV_TRY(search_goal(v, LEV_PLAN_TIME, err));
+    v->known--;
+out:
+    s->figure_only = false;
+    return st;
+}
+
+lev_status plan_solver_solve(plan_solver *v, int goal, int32_t levels, int32_t steps,
                              lev_plan_ladder *out, lev_error *err)
 {
     lev_status st = LEV_OK;
+    plan_search *s = &v->s;
+    const int32_t most = levels_of_budget(&v->p);
     s->cut = false;
-    LEV_TRY(search_freely(s, g, goal, err));
-    /* Without the rule the optimum is no dearer: if it keeps the rule it is the answer.
-     */
-    if (s->found && !keeps_budget(s))
-        LEV_TRY(search_within_budget(s, g, goal, err));
+    s->ceiling[LEV_PLAN_REMOVAL] = most >= 0 && most < levels ? most : levels;
+    s->ceiling[LEV_PLAN_FEWEST] = steps;
+    if (goal == LEV_PLAN_REMOVAL || goal == LEV_PLAN_FEWEST)
+        LEV_TRY(search_figure_then_time(v, goal, err));
+    else
+        LEV_TRY(search_goal(v, goal, err));
+    if (v->known < LEV_PLAN_GOALS)
+        remember(v);
     *out = s->found ? s->ladder : (lev_plan_ladder){0};
     out->notes = s->cut ? LEV_NOTE_NOT_EXACT : 0;
 out:
+    s->ceiling[LEV_PLAN_REMOVAL] = s->ceiling[LEV_PLAN_FEWEST] = PLAN_INF;
     return st;
+}
+
+lev_status plan_solver_init(plan_solver *v, const lev_plan_table *t,
+                            const lev_plan_limits *limits, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    *v = (plan_solver){0};
+    LEV_TRY(plan_problem_init(&v->p, t, err));
+    plan_problem_prune(&v->p);
+    LEV_TRY(lev_mem_new((size_t)t->n, 1, (void **)&v->usable, err));
+    memcpy(v->usable, v->p.usable, (size_t)t->n);
+    LEV_TRY(plan_groups_init(&v->g, &v->p, err));
+    LEV_TRY(plan_search_init(&v->s, &v->p, limits, err));
+out:
+    return st;
+}
+
+void plan_solver_release(plan_solver *v)
+{
+    if (v == NULL)
+        return;
+    plan_search_release(&v->s);
+    plan_groups_release(&v->g);
+    lev_mem_free(v->usable);
+    plan_problem_release(&v->p);
+    *v = (plan_solver){0};
+}
+
+/* Bounds stay true when options go; what was found before may use them. */
+void plan_solver_bar(plan_solver *v, int size_class)
+{
+    memcpy(v->p.usable, v->usable, (size_t)v->p.n);
+    v->known = 0;
+    for (int j = 0; j < v->p.n; j++)
+        if (v->p.size_class[j] == size_class)
+            v->p.usable[j] = 0;
 }
 
 static lev_status solve_goals(const lev_plan_table *t, const lev_plan_limits *limits,
                               int first, int end, lev_plan_ladder *out, lev_error *err)
 {
     lev_status st = LEV_OK;
-    plan_problem p = {0};
-    plan_groups g = {0};
-    plan_search s = {0};
-    LEV_TRY(plan_problem_init(&p, t, err));
-    plan_problem_prune(&p);
-    LEV_TRY(plan_groups_init(&g, &p, err));
-    LEV_TRY(plan_search_init(&s, &p, limits, err));
+    plan_solver v = {0};
+    LEV_TRY(plan_solver_init(&v, t, limits, err));
     for (int goal = first; goal < end; goal++)
-        LEV_TRY(plan_solve_groups(&s, &g, goal, out + goal - first, err));
+        LEV_TRY(
+            plan_solver_solve(&v, goal, PLAN_INF, PLAN_INF, out + goal - first, err));
 out:
-    plan_search_release(&s);
-    plan_groups_release(&g);
-    plan_problem_release(&p);
+    plan_solver_release(&v);
     return st;
 }
 
