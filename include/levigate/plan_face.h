@@ -173,6 +173,7 @@ typedef struct lev_face_result {
     int ladders;
     lev_face_point *pareto; /* [points], owned; rising by time */
     int points;
+    bool pareto_whole; /* nothing is missing from it: not thinned, no limit cut it */
     unsigned notes;
     lev_mark mark;
 } lev_face_result;

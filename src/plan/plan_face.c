@@ -13,7 +13,7 @@
 
 /* Labels after which a search stops and says so: a person waits, and the ladders found
  * by then are rarely beaten. */
-enum { FRONT_LABELS = 4000, GOAL_LABELS = 8000 };
+enum { FRONT_LABELS = 4000, GOAL_LABELS = 200000 };
 
 static const char *const GOAL_WORDS[LEV_PLAN_GOALS] = {"time", "money", "removal",
                                                        "steps"};
@@ -24,14 +24,6 @@ static lev_plan_limits at_most(const lev_plan_limits *limits, ptrdiff_t labels)
     if (x.labels == 0 || x.labels > labels)
         x.labels = labels;
     return x;
-}
-
-/* The front for a person: a search that is cut short may miss vectors and says so. */
-static lev_status find_front(const space *s, const lev_plan_limits *limits,
-                             lev_plan_front *out, lev_error *err)
-{
-    const lev_plan_limits few = at_most(limits, FRONT_LABELS);
-    return lev_plan_pareto(&s->table, &few, out, err);
 }
 
 static void write_labels(const space *s, const lev_plan_ladder *x, char *out,
@@ -65,14 +57,14 @@ static lev_status fill_points(const space *s, const lev_plan_front *front,
         write_labels(s, x, r->pareto[i].labels, sizeof r->pareto[i].labels);
     }
     r->points = (int)n;
-    r->notes |= front->notes;
+    r->pareto_whole = (front->notes & LEV_NOTE_NOT_EXACT) == 0 && n == front->n;
 out:
     return st;
 }
 
-static lev_status fill_ladder(space *s, const lev_plan_ladder *x, const char *word,
-                              lev_plan_goal goal, const lev_plan_limits *limits,
-                              lev_face_result *r, lev_error *err)
+static lev_status fill_ladder(const space *s, plan_solver *v, const lev_plan_ladder *x,
+                              lev_plan_goal goal, const char *word, lev_face_result *r,
+                              lev_error *err)
 {
     lev_status st = LEV_OK;
     lev_face_ladder *out = r->ladder + r->ladders;
@@ -80,7 +72,7 @@ static lev_status fill_ladder(space *s, const lev_plan_ladder *x, const char *wo
     LEV_TRY(steps_fill(s, x, out, err));
     steps_explain(s, x, out);
     if (r->ladders == 0) /* the one that is shown first */
-        LEV_TRY(steps_try_without(s, x, goal, limits, out, err));
+        LEV_TRY(steps_try_without(s, v, x, goal, out, err));
     r->notes |= out->notes;
     r->mark = lev_mark_weaker(r->mark, out->mark);
     r->ladders++;
@@ -88,25 +80,46 @@ out:
     return st;
 }
 
-static lev_status fill_result(space *s, const lev_plan_limits *limits,
+/* Paid work goes by money, which holds the labour; unpaid work by time. */
+static lev_plan_goal usual_goal(const lev_face *f)
+{
+    return f->labour_minor_per_s > 0.0 ? LEV_PLAN_MONEY : LEV_PLAN_TIME;
+}
+
+static lev_status fill_result(const space *s, plan_solver *v,
                               const lev_plan_ladder goal[LEV_PLAN_GOALS],
                               lev_face_result *r, lev_error *err)
 {
     lev_status st = LEV_OK;
     lev_plan_front front = {0};
-    LEV_TRY(find_front(s, limits, &front, err));
+    const lev_plan_goal usual = usual_goal(s->face);
+    LEV_TRY(plan_solver_front(v, FRONT_LABELS, &front, err));
     LEV_TRY(fill_points(s, &front, r, err));
     LEV_TRY(lev_mem_new(LEV_FACE_LADDERS, sizeof *r->ladder, (void **)&r->ladder, err));
-    /* paid work goes by money, which holds the labour; unpaid work by time */
-    const lev_plan_goal usual =
-        s->face->labour_minor_per_s > 0.0 ? LEV_PLAN_MONEY : LEV_PLAN_TIME;
-    LEV_TRY(fill_ladder(s, goal + usual, "usual", usual, limits, r, err));
+    LEV_TRY(fill_ladder(s, v, goal + usual, usual, "usual", r, err));
     for (int k = 0; k < LEV_PLAN_GOALS; k++)
-        LEV_TRY(
-            fill_ladder(s, goal + k, GOAL_WORDS[k], (lev_plan_goal)k, limits, r, err));
+        LEV_TRY(fill_ladder(s, v, goal + k, (lev_plan_goal)k, GOAL_WORDS[k], r, err));
     r->feasible = true;
 out:
     lev_plan_front_release(&front);
+    return st;
+}
+
+static lev_status solve_all(plan_solver *v, lev_plan_ladder goal[LEV_PLAN_GOALS],
+                            lev_error *err)
+{
+    lev_status st = LEV_OK;
+    for (int k = 0; k < LEV_PLAN_GOALS; k++) {
+        LEV_TRY(plan_solver_solve(v, k, PLAN_INF, PLAN_INF, goal + k, err));
+        if (goal[k].n == 0 && (goal[k].notes & LEV_NOTE_NOT_EXACT) != 0)
+            LEV_TRY(lev_fail(err, LEV_E_LIMIT,
+                             "more than %d partial ladders and none whole; name the "
+                             "drives or fewer media",
+                             (int)v->s.most));
+        if (goal[k].n == 0) /* then there is none for any goal */
+            break;
+    }
+out:
     return st;
 }
 
@@ -115,20 +128,24 @@ lev_status lev_face_plan(const lev_face *face, const lev_plan_limits *limits,
 {
     lev_status st = LEV_OK;
     space s = {0};
+    plan_solver v = {0};
     lev_face_result r = {0};
     lev_plan_ladder goal[LEV_PLAN_GOALS] = {{0}};
     const lev_plan_limits few = at_most(limits, GOAL_LABELS);
     LEV_TRY(space_init(&s, face, err));
-    if (s.n > 0)
-        LEV_TRY(lev_plan_solve_all(&s.table, &few, goal, err));
+    if (s.n > 0) {
+        LEV_TRY(plan_solver_init(&v, &s.table, &few, err));
+        LEV_TRY(solve_all(&v, goal, err));
+    }
     if (goal[LEV_PLAN_TIME].n > 0)
-        LEV_TRY(fill_result(&s, &few, goal, &r, err));
+        LEV_TRY(fill_result(&s, &v, goal, &r, err));
     else
         LEV_TRY(help_find(&s, &few, &r, err));
     *out = r;
     r = (lev_face_result){0};
 out:
     lev_face_result_release(&r);
+    plan_solver_release(&v);
     space_release(&s);
     return st;
 }

@@ -84,17 +84,27 @@ void plan_vectors_take(plan_vectors *v, lev_plan_front *out)
     plan_vectors_release(v);
 }
 
-static lev_status seed(plan_solver *v, plan_vectors *found, bool *cut, lev_error *err)
+lev_status plan_solver_front(plan_solver *v, ptrdiff_t labels, lev_plan_front *out,
+                             lev_error *err)
 {
     lev_status st = LEV_OK;
-    for (int goal = 0; goal < LEV_PLAN_GOALS; goal++) {
-        lev_plan_ladder ladder;
-        LEV_TRY(plan_solver_solve(v, goal, PLAN_INF, PLAN_INF, &ladder, err));
-        *cut = *cut || (ladder.notes & LEV_NOTE_NOT_EXACT) != 0;
-        if (ladder.n > 0)
-            LEV_TRY(plan_vectors_add(found, v->s.best, &ladder, err));
-    }
+    plan_vectors found = {0};
+    plan_search *s = &v->s;
+    const ptrdiff_t most = s->most;
+    for (int i = 0; i < v->known; i++)
+        LEV_TRY(plan_vectors_add(&found, v->cost[i], v->ladder + i, err));
+    s->goal = PLAN_FRONT;
+    s->front = &found;
+    s->with_budget = v->p.budget < INT64_MAX;
+    s->cut = false;
+    s->most = labels > 0 ? labels : most;
+    LEV_TRY(plan_search_all(s, &v->g, err));
+    *out = (lev_plan_front){.notes = s->cut ? LEV_NOTE_NOT_EXACT : 0};
+    plan_vectors_take(&found, out);
 out:
+    s->front = NULL;
+    s->most = most;
+    plan_vectors_release(&found);
     return st;
 }
 
@@ -103,19 +113,14 @@ lev_status lev_plan_pareto(const lev_plan_table *t, const lev_plan_limits *limit
 {
     lev_status st = LEV_OK;
     plan_solver v = {0};
-    plan_vectors found = {0};
-    bool cut = false;
     LEV_TRY(plan_solver_init(&v, t, limits, err));
-    LEV_TRY(seed(&v, &found, &cut, err));
-    v.s.goal = PLAN_FRONT;
-    v.s.front = &found;
-    v.s.with_budget = v.p.budget < INT64_MAX;
-    v.s.cut = false;
-    LEV_TRY(plan_search_all(&v.s, &v.g, err));
-    *out = (lev_plan_front){.notes = v.s.cut || cut ? LEV_NOTE_NOT_EXACT : 0};
-    plan_vectors_take(&found, out);
+    for (int goal = 0; goal < LEV_PLAN_GOALS; goal++) {
+        lev_plan_ladder ladder;
+        LEV_TRY(plan_solver_solve(&v, goal, PLAN_INF, PLAN_INF, &ladder, err));
+    }
+    /* a goal cut short only seeds worse: a front searched whole is whole */
+    LEV_TRY(plan_solver_front(&v, 0, out, err));
 out:
-    plan_vectors_release(&found);
     plan_solver_release(&v);
     return st;
 }

@@ -300,15 +300,17 @@ static bool is_at_floor(const plan_problem *p, const plan_state *floor,
 }
 
 /* The first level from m on that can matter. The rest to pay falls with the level, so
- * at the price of level m everything below the answer is hopeless. */
+ * at the price of level m everything below the answer is hopeless. Most often the
+ * answer is near: look one, two, four ... levels ahead, then between the last two. */
 static int useful_level(const plan_search *s, const plan_state *from, int j, int m,
                         int l, const int32_t *cost)
 {
     plan_state x;
-    const int c = s->p->size_class[j];
-    int low = m, high = s->p->levels;
-    while (low < high) {
-        const int k = (low + high) / 2;
+    const int c = s->p->size_class[j], most = s->p->levels;
+    int low = m, high = most;
+    for (int ahead = 0; low < high; ahead = 2 * ahead + 1) {
+        const bool gallop = high == most && low + ahead < most;
+        const int k = gallop ? low + ahead : (low + high) / 2;
         if (plan_advance(s->p, l, j, k, from, &x) &&
             is_hopeless(s, c, cost, plan_bound_cells(s->b, &x)))
             low = k + 1;
@@ -354,8 +356,14 @@ static bool next_step_loses(const plan_search *s, const plan_state *x, int j,
     int32_t least[LEV_PLAN_GOALS];
     if (s->goal != PLAN_FRONT) {
         const int32_t rest = plan_bound_before(s->b, j, s->goal, at);
-        return rest >= PLAN_INF ||
-               (s->found && x->cost[s->goal] + rest > s->best[s->goal]);
+        if (rest >= PLAN_INF ||
+            (s->found && x->cost[s->goal] + rest > s->best[s->goal]))
+            return true;
+        for (int k = LEV_PLAN_REMOVAL; k < LEV_PLAN_GOALS; k++)
+            if (s->ceiling[k] < PLAN_INF &&
+                x->cost[k] + plan_bound_before(s->b, j, k, at) > s->ceiling[k])
+                return true;
+        return false;
     }
     for (int k = 0; k < LEV_PLAN_GOALS; k++)
         least[k] = x->cost[k] + plan_bound_before(s->b, j, k, at);

@@ -240,13 +240,6 @@ void steps_explain(const space *s, const lev_plan_ladder *x, lev_face_ladder *ou
         say_why(s, x, k, out->step + k);
 }
 
-static void bar_size(space *s, double order, unsigned char barred)
-{
-    for (int j = 0; j < s->n; j++)
-        if (!(s->option[j].order < order) && !(s->option[j].order > order))
-            s->barred[j] = barred;
-}
-
 /* What leaving a size out costs, in the one figure that says most. */
 static void say_without(const space *s, const lev_plan_ladder *x,
                         const lev_plan_ladder *other, lev_face_step *step)
@@ -268,22 +261,17 @@ static void say_without(const space *s, const lev_plan_ladder *x,
         snprintf(to, size, "about the same: leave it out if you lack it");
 }
 
-lev_status steps_try_without(space *s, const lev_plan_ladder *x, lev_plan_goal goal,
-                             const lev_plan_limits *limits, lev_face_ladder *out,
-                             lev_error *err)
+lev_status steps_try_without(const space *s, plan_solver *v, const lev_plan_ladder *x,
+                             lev_plan_goal goal, lev_face_ladder *out, lev_error *err)
 {
     lev_status st = LEV_OK;
     for (int k = 0; k < x->n; k++) {
-        lev_face_step *step = out->step + k;
         lev_plan_ladder other = {0};
-        const double order = s->option[x->move[k].option].order;
-        bar_size(s, order, 1);
-        st = lev_plan_solve(&s->table, goal, limits, &other, err);
-        bar_size(s, order, 0);
-        if (st < 0)
-            goto out;
-        say_without(s, x, &other, step);
+        plan_solver_bar(v, v->p.size_class[x->move[k].option]);
+        LEV_TRY(plan_solver_solve(v, (int)goal, PLAN_INF, PLAN_INF, &other, err));
+        say_without(s, x, &other, out->step + k);
     }
 out:
+    plan_solver_bar(v, -1);
     return st;
 }
