@@ -206,6 +206,17 @@ double lev_cut_left(double d_old_um, lev_cut_measures m);
  * left). Thresholds for a search that keeps the two sums apart. */
 lev_cut_measures lev_cut_need(double d_old_um, double left);
 
+/* The lines of one texture, looked up once for many questions. */
+typedef struct lev_cut_lines {
+    double short_scale; /* what the short measure is divided by, > 0 */
+    double long_share;  /* share of the lines that only the long measure takes, 0..1 */
+} lev_cut_lines;
+
+lev_cut_lines lev_cut_lines_of(double d_old_um);
+
+/** As lev_cut_need for these lines. */
+lev_cut_measures lev_cut_lines_need(lev_cut_lines lines, double left);
+
 /** Depth one step must take off to bring a texture of d_old_um to the share left;
  * 0 where left >= 1, infinity where the step removes nothing. */
 double lev_cut_clear_um(double d_old_um, const lev_cut_pass *pass, double left);

@@ -48,16 +48,26 @@ double lev_cut_left(double d_old_um, lev_cut_measures m)
     return left_of(old_scale(d_old_um), cut_coef_get("long_share", "any", NULL), m);
 }
 
-lev_cut_measures lev_cut_need(double d_old_um, double left)
+lev_cut_lines lev_cut_lines_of(double d_old_um)
 {
-    const double share = cut_coef_get("long_share", "any", NULL);
-    /* a tenth of what may stay is granted to the short part, the rest to the long */
-    const double w_short = log((1.0 - share) / (0.1 * left));
-    const double w_long = log(share / (0.9 * left));
+    return (lev_cut_lines){old_scale(d_old_um),
+                           cut_coef_get("long_share", "any", NULL)};
+}
+
+lev_cut_measures lev_cut_lines_need(lev_cut_lines lines, double left)
+{
     if (!(left < 1.0))
         return (lev_cut_measures){0.0, 0.0};
-    return (lev_cut_measures){fmax(w_short, 0.0) * old_scale(d_old_um),
+    /* a tenth of what may stay is granted to the short part, the rest to the long */
+    const double w_short = log((1.0 - lines.long_share) / (0.1 * left));
+    const double w_long = log(lines.long_share / (0.9 * left));
+    return (lev_cut_measures){fmax(w_short, 0.0) * lines.short_scale,
                               fmax(w_long, 0.0)};
+}
+
+lev_cut_measures lev_cut_need(double d_old_um, double left)
+{
+    return lev_cut_lines_need(lev_cut_lines_of(d_old_um), left);
 }
 
 double lev_cut_clear_um(double d_old_um, const lev_cut_pass *pass, double left)

@@ -78,6 +78,50 @@ static int32_t least_levels(const plan_bound *b, int size_class, plan_cells at)
     return most < PLAN_INF ? (int32_t)ceil(most * (1.0 - 1e-9) - 1e-9) : PLAN_INF;
 }
 
+/* The first level from now on at which a total that is `over` may keep its limit: each
+ * level adds one and takes at most `gain` off what the steps after it must remove. */
+static double level_within(int now, double gain, double over)
+{
+    if (over <= 0.0)
+        return now;
+    return gain > 1.0 + 1e-9 ? now + over / (gain - 1.0) : (double)PLAN_INF;
+}
+
+int plan_bound_depth(const plan_bound *b, int j, int level, const plan_state *before,
+                     const plan_state *s, int64_t most)
+{
+    const plan_problem *p = b->p;
+    const plan_pace *pace = b->pace + p->size_class[j] + 1;
+    double next = level;
+    for (int k = 0; k < 2; k++) {
+        const double rest = s->need[k] * pace->levels_per_need[k];
+        const double over = (double)s->cost[LEV_PLAN_REMOVAL] + rest - (double)most;
+        next =
+            fmax(next, level_within(level, p->gather[k][j] * pace->levels_per_need[k],
+                                    over - 1e-6));
+    }
+    for (int q = 0; q < p->marks; q++) {
+        if (s->mark[q] <= b->mark_end)
+            continue;
+        const lev_plan_mark *mark = p->t->mark + q;
+        const double *row = p->pace + ((ptrdiff_t)q * p->n + j) * p->grid;
+        const double ln = p->grid_ln[s->mark[q]] - p->grid_ln[b->mark_end];
+        const double um = p->grid_um[s->mark[q]] - p->grid_um[b->mark_end];
+        const double rest =
+            mark->share * ln * pace->rho_levels + mark->tail * um / p->t->unit_um;
+        const double gain =
+            mark->share > 0.0
+                ? fmax(1.0, pace->rho_levels * p->t->unit_um / p->t->option[j].rho_um)
+                : 1.0;
+        /* the grid rounded the amplitude up: that much may fall at once */
+        const double rounded = row[s->mark[q]] - (row[before->mark[q]] - level);
+        const double over = (double)s->cost[LEV_PLAN_REMOVAL] + rest - (double)most -
+                            gain * fmax(rounded, 0.0) - 1e-6;
+        next = fmax(next, level_within(level, gain, over));
+    }
+    return next <= p->levels ? (int)ceil(next - 1e-9) : p->levels + 1;
+}
+
 int32_t plan_bound_after(const plan_bound *b, int size_class, int k, plan_cells at)
 {
     int32_t most = k == LEV_PLAN_REMOVAL ? least_levels(b, size_class, at) : 0;

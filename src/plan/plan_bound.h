@@ -56,6 +56,16 @@ plan_cells plan_bound_cells(const plan_bound *b, const plan_state *s);
 /** Least rest of cost k after a step of this class (-1: before the first). */
 int32_t plan_bound_after(const plan_bound *b, int size_class, int k, plan_cells at);
 
+/**
+ * The first level from `level` on at which option j may keep a limit on all levels of
+ * the ladder together; above p->levels when none does.
+ * @param before  the state before the step
+ * @param s       and after it at `level`
+ * @param most    levels of the whole ladder
+ */
+int plan_bound_depth(const plan_bound *b, int j, int level, const plan_state *before,
+                     const plan_state *s, int64_t most);
+
 /** Least rest of cost k when option j is the next step. */
 static inline int32_t plan_bound_before(const plan_bound *b, int j, int k,
                                         plan_cells at)

@@ -13,7 +13,7 @@
 
 /* Labels after which a search stops and says so: a person waits, and the ladders found
  * by then are rarely beaten. */
-enum { FRONT_LABELS = 4000, GOAL_LABELS = 200000 };
+enum { GOAL_LABELS = 200000 };
 
 static const char *const GOAL_WORDS[LEV_PLAN_GOALS] = {"time", "money", "removal",
                                                        "steps"};
@@ -93,7 +93,7 @@ static lev_status fill_result(const space *s, plan_solver *v,
     lev_status st = LEV_OK;
     lev_plan_front front = {0};
     const lev_plan_goal usual = usual_goal(s->face);
-    LEV_TRY(plan_solver_front(v, FRONT_LABELS, &front, err));
+    LEV_TRY(plan_solver_sample(v, &front, err));
     LEV_TRY(fill_points(s, &front, r, err));
     LEV_TRY(lev_mem_new(LEV_FACE_LADDERS, sizeof *r->ladder, (void **)&r->ladder, err));
     LEV_TRY(fill_ladder(s, v, goal + usual, usual, "usual", r, err));

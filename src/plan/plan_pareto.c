@@ -9,6 +9,11 @@
 #include "mem.h"
 #include "plan_search.h"
 
+enum {
+    SAMPLE_PARTS = 3,    /* of the way from least removal to least time */
+    SAMPLE_LABELS = 2500 /* a point that takes longer to prove is left out */
+};
+
 bool plan_vectors_cover(const plan_vectors *v, const int32_t *cost)
 {
     for (ptrdiff_t i = 0; i < v->n; i++)
@@ -84,26 +89,79 @@ void plan_vectors_take(plan_vectors *v, lev_plan_front *out)
     plan_vectors_release(v);
 }
 
-lev_status plan_solver_front(plan_solver *v, ptrdiff_t labels, lev_plan_front *out,
-                             lev_error *err)
+static lev_status add_known(const plan_solver *v, plan_vectors *found, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    for (int i = 0; i < v->known; i++)
+        LEV_TRY(plan_vectors_add(found, v->cost[i], v->ladder + i, err));
+out:
+    return st;
+}
+
+lev_status plan_solver_front(plan_solver *v, lev_plan_front *out, lev_error *err)
 {
     lev_status st = LEV_OK;
     plan_vectors found = {0};
     plan_search *s = &v->s;
-    const ptrdiff_t most = s->most;
-    for (int i = 0; i < v->known; i++)
-        LEV_TRY(plan_vectors_add(&found, v->cost[i], v->ladder + i, err));
+    LEV_TRY(add_known(v, &found, err));
     s->goal = PLAN_FRONT;
     s->front = &found;
     s->with_budget = v->p.budget < INT64_MAX;
     s->cut = false;
-    s->most = labels > 0 ? labels : most;
     LEV_TRY(plan_search_all(s, &v->g, err));
     *out = (lev_plan_front){.notes = s->cut ? LEV_NOTE_NOT_EXACT : 0};
     plan_vectors_take(&found, out);
 out:
     s->front = NULL;
-    s->most = most;
+    plan_vectors_release(&found);
+    return st;
+}
+
+/* The least time under caps: a ladder that beat it in every figure would keep the caps
+ * too, so it is on the front. */
+static lev_status add_capped(plan_solver *v, int32_t levels, int32_t steps,
+                             plan_vectors *found, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    lev_plan_ladder ladder;
+    const ptrdiff_t most = v->s.most;
+    v->s.most = most < SAMPLE_LABELS ? most : SAMPLE_LABELS;
+    const lev_status solved =
+        plan_solver_solve(v, LEV_PLAN_TIME, levels, steps, &ladder, err);
+    v->s.most = most;
+    LEV_TRY(solved);
+    if (ladder.n > 0 && (ladder.notes & LEV_NOTE_NOT_EXACT) == 0)
+        LEV_TRY(plan_vectors_add(found, v->s.best, &ladder, err));
+out:
+    return st;
+}
+
+static void widest(const plan_solver *v, int k, int32_t *least, int32_t *most)
+{
+    *least = PLAN_INF;
+    *most = 0;
+    for (int i = 0; i < v->known; i++) {
+        *least = v->cost[i][k] < *least ? v->cost[i][k] : *least;
+        *most = v->cost[i][k] > *most ? v->cost[i][k] : *most;
+    }
+}
+
+lev_status plan_solver_sample(plan_solver *v, lev_plan_front *out, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    plan_vectors found = {0};
+    int32_t low = 0, high = 0;
+    LEV_TRY(add_known(v, &found, err));
+    widest(v, LEV_PLAN_FEWEST, &low, &high);
+    for (int32_t steps = low + 1; steps < high; steps++)
+        LEV_TRY(add_capped(v, PLAN_INF, steps, &found, err));
+    widest(v, LEV_PLAN_REMOVAL, &low, &high);
+    for (int part = 1; part < SAMPLE_PARTS && high - low >= SAMPLE_PARTS; part++)
+        LEV_TRY(add_capped(v, low + (high - low) * part / SAMPLE_PARTS, PLAN_INF,
+                           &found, err));
+    *out = (lev_plan_front){.notes = LEV_NOTE_NOT_EXACT};
+    plan_vectors_take(&found, out);
+out:
     plan_vectors_release(&found);
     return st;
 }
@@ -119,7 +177,7 @@ lev_status lev_plan_pareto(const lev_plan_table *t, const lev_plan_limits *limit
         LEV_TRY(plan_solver_solve(&v, goal, PLAN_INF, PLAN_INF, &ladder, err));
     }
     /* a goal cut short only seeds worse: a front searched whole is whole */
-    LEV_TRY(plan_solver_front(&v, 0, out, err));
+    LEV_TRY(plan_solver_front(&v, out, err));
 out:
     plan_solver_release(&v);
     return st;

@@ -320,6 +320,16 @@ static int useful_level(const plan_search *s, const plan_state *from, int j, int
     return low;
 }
 
+/* Levels a ladder may have in all. */
+static int32_t most_levels(const plan_search *s)
+{
+    int32_t most = s->ceiling[LEV_PLAN_REMOVAL];
+    if (s->goal == LEV_PLAN_REMOVAL && s->found &&
+        s->best[LEV_PLAN_REMOVAL] - s->figure_only < most)
+        most = s->best[LEV_PLAN_REMOVAL] - s->figure_only;
+    return most;
+}
+
 /* Levels from the first that can matter up to the last that gains anything, or to where
  * the price alone loses. */
 static lev_status try_levels(plan_search *s, ptrdiff_t from, int j, int least, int l,
@@ -330,12 +340,20 @@ static lev_status try_levels(plan_search *s, ptrdiff_t from, int j, int least, i
     const plan_state before = s->label[from].s, floor = floor_of(p, l, j);
     const plan_cells floor_at = plan_bound_cells(s->b, &floor);
     const int c = p->size_class[j];
+    const int32_t most = most_levels(s);
     bool at_floor = false;
     for (int m = least; m <= p->levels && !at_floor;) {
         plan_state x;
         if (!plan_advance(p, l, j, m, &before, &x) ||
             is_hopeless(s, c, x.cost, floor_at))
             break;
+        if (most < PLAN_INF) {
+            const int next = plan_bound_depth(s->b, j, m, &before, &x, most);
+            if (next > m) {
+                m = next;
+                continue;
+            }
+        }
         const plan_cells at = plan_bound_cells(s->b, &x);
         if (is_hopeless(s, c, x.cost, at)) {
             m = useful_level(s, &before, j, m + 1, l, x.cost);

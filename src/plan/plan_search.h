@@ -117,12 +117,17 @@ void plan_solver_release(plan_solver *v);
 lev_status plan_solver_solve(plan_solver *v, int goal, int32_t levels, int32_t steps,
                              lev_plan_ladder *out, lev_error *err);
 
-/** The front of all four figures; the limit of labels is for the front alone. Seeded
- * with the answers v knows. */
-lev_status plan_solver_front(plan_solver *v, ptrdiff_t labels, lev_plan_front *out,
-                             lev_error *err);
+/** The front of all four figures; seeded with the answers v knows. */
+lev_status plan_solver_front(plan_solver *v, lev_plan_front *out, lev_error *err);
 
-/** From now on leave out all options of this size class; -1: none. */
-void plan_solver_bar(plan_solver *v, int size_class);
+/**
+ * A few ladders of the front, well apart: the answers v knows, and the least times
+ * under caps on steps and levels between them. Each is proved to be on the front;
+ * others are not looked for.
+ */
+lev_status plan_solver_sample(plan_solver *v, lev_plan_front *out, lev_error *err);
+
+/** From now on leave out all options of this size class, and none else. */
+lev_status plan_solver_bar(plan_solver *v, int size_class, lev_error *err);
 
 #endif

@@ -187,14 +187,16 @@ void plan_solver_release(plan_solver *v)
     *v = (plan_solver){0};
 }
 
-/* Bounds stay true when options go; what was found before may use them. */
-void plan_solver_bar(plan_solver *v, int size_class)
+/* The bounds would stay true without these options, but too loose to be of use. */
+lev_status plan_solver_bar(plan_solver *v, int size_class, lev_error *err)
 {
     memcpy(v->p.usable, v->usable, (size_t)v->p.n);
     v->known = 0;
     for (int j = 0; j < v->p.n; j++)
         if (v->p.size_class[j] == size_class)
             v->p.usable[j] = 0;
+    plan_groups_release(&v->g);
+    return plan_groups_init(&v->g, &v->p, err);
 }
 
 static lev_status solve_goals(const lev_plan_table *t, const lev_plan_limits *limits,

@@ -354,6 +354,7 @@ lev_status space_find_options(space *s, lev_error *err)
     s->best_ra_um = INFINITY;
     for (int j = 0; j < s->n; j++) {
         space_option *o = s->option + j;
+        o->lines = lev_cut_lines_of(o->grain_um);
         o->meets = space_meets(s, o);
         s->best_ra_um =
             fmin(s->best_ra_um, lev_cut_unfavourable(&o->pass, s->quantile).ra_um);

@@ -22,7 +22,8 @@ typedef struct space_option {
     lev_cut_pass pass;
     double grain_um; /* what its texture counts as in grain size */
     double order;
-    bool meets; /* the target, as last step */
+    lev_cut_lines lines; /* of its texture */
+    bool meets;          /* the target, as last step */
 } space_option;
 
 typedef struct space {
@@ -70,9 +71,9 @@ double space_aside_s(const space *s, const space_option *o);
 /** The grain whose texture the start carries; 0 none. */
 double space_start_grain_um(const space *s);
 
-/** Measures that bring a texture of grain_um to what the full check lets pass under a
+/** Measures that bring a texture to what the full check lets pass under a
  * last option. */
-lev_cut_measures space_need(const space *s, double grain_um, double deepest_um,
+lev_cut_measures space_need(const space *s, lev_cut_lines lines, double deepest_um,
                             const space_option *last);
 
 #endif

@@ -14,13 +14,12 @@ double space_start_grain_um(const space *s)
     return lev_known(d) && d > 0.0 ? d : 0.0;
 }
 
-lev_cut_measures space_need(const space *s, double grain_um, double deepest_um,
+lev_cut_measures space_need(const space *s, lev_cut_lines lines, double deepest_um,
                             const space_option *last)
 {
-    lev_cut_pass old = last->pass;
-    old.deepest_um = deepest_um;
-    return lev_cut_need(grain_um,
-                        lev_cut_left_allowed(&old, &last->pass, s->face->full_miss));
+    const lev_cut_pass old = {.deepest_um = deepest_um};
+    return lev_cut_lines_need(
+        lines, lev_cut_left_allowed(&old, &last->pass, s->face->full_miss));
 }
 
 double space_aside_s(const space *s, const space_option *o)
@@ -175,8 +174,9 @@ static void fill_last(space *s, int l)
     const space_option *o = s->option + l;
     const double grain = space_start_grain_um(s);
     const lev_cut_measures start =
-        grain > 0.0 ? space_need(s, grain, grain * s->deep_per_grain, o)
-                    : (lev_cut_measures){0};
+        grain > 0.0
+            ? space_need(s, lev_cut_lines_of(grain), grain * s->deep_per_grain, o)
+            : (lev_cut_measures){0};
     s->last[l] =
         (lev_plan_last){.allowed = o->meets,
                         .start_short = start.w_short,
@@ -186,7 +186,7 @@ static void fill_last(space *s, int l)
         return;
     for (int i = 0; i < s->n && s->option[i].order > o->order; i++) {
         const lev_cut_measures need =
-            space_need(s, s->option[i].grain_um, s->option[i].pass.deepest_um, o);
+            space_need(s, s->option[i].lines, s->option[i].pass.deepest_um, o);
         s->need_short[(ptrdiff_t)l * s->n + i] = need.w_short;
         s->need_long[(ptrdiff_t)l * s->n + i] = need.w_long;
     }
@@ -197,7 +197,7 @@ static void fill_last(space *s, int l)
 static int least_after(const space *s, const space_option *i, const space_option *j)
 {
     const double left = lev_cut_left_allowed(&i->pass, &j->pass, s->face->miss);
-    const lev_cut_measures need = lev_cut_need(i->grain_um, left);
+    const lev_cut_measures need = lev_cut_lines_need(i->lines, left);
     const double um =
         fmax(need.w_short / j->pass.short_per_um, need.w_long / j->pass.long_per_um);
     const double level = ceil(um / s->table.unit_um - 1e-9);

@@ -267,11 +267,10 @@ lev_status steps_try_without(const space *s, plan_solver *v, const lev_plan_ladd
     lev_status st = LEV_OK;
     for (int k = 0; k < x->n; k++) {
         lev_plan_ladder other = {0};
-        plan_solver_bar(v, v->p.size_class[x->move[k].option]);
+        LEV_TRY(plan_solver_bar(v, v->p.size_class[x->move[k].option], err));
         LEV_TRY(plan_solver_solve(v, (int)goal, PLAN_INF, PLAN_INF, &other, err));
         say_without(s, x, &other, out->step + k);
     }
 out:
-    plan_solver_bar(v, -1);
     return st;
 }

@@ -14,7 +14,7 @@ lev_status steps_fill(const space *s, const lev_plan_ladder *x, lev_face_ladder 
 void steps_explain(const space *s, const lev_plan_ladder *x, lev_face_ladder *out);
 
 /** Say in each step what leaving it out costs, by solving for the same goal without its
- * size. */
+ * size; v serves no other question afterwards. */
 lev_status steps_try_without(const space *s, plan_solver *v, const lev_plan_ladder *x,
                              lev_plan_goal goal, lev_face_ladder *out, lev_error *err);
 

@@ -8,6 +8,7 @@
 #include "levigate/note.h"
 #include "mem.h"
 #include "plan_random.h"
+#include "plan_search.h"
 
 enum { SMALL = 600 };
 
@@ -72,6 +73,115 @@ static void the_front_is_that_of_trying_everything(void **state)
         plan_random_release(&r);
     }
     assert_true(points > SMALL);
+}
+
+static bool same_figures(const lev_plan_ladder *a, const lev_plan_ladder *b)
+{
+    return a->n == b->n && fabs(a->time_s - b->time_s) < 1e-9 &&
+           fabs(a->money - b->money) < 1e-9 && fabs(a->remove_um - b->remove_um) < 1e-9;
+}
+
+static void answer_all(plan_solver *v)
+{
+    lev_error err = {0};
+    for (int goal = 0; goal < LEV_PLAN_GOALS; goal++) {
+        lev_plan_ladder x;
+        assert_ok(plan_solver_solve(v, goal, PLAN_INF, PLAN_INF, &x, &err), &err);
+    }
+}
+
+static void a_sample_of_the_front_is_on_the_front(void **state)
+{
+    (void)state;
+    ptrdiff_t points = 0;
+    for (uint64_t seed = 0; seed < 200; seed++) {
+        plan_random r;
+        lev_error err = {0};
+        plan_solver v = {0};
+        lev_plan_front a = {0}, b = {0};
+        small_table(&r, seed + 60000);
+        assert_ok(plan_solver_init(&v, &r.t, NULL, &err), &err);
+        answer_all(&v);
+        assert_ok(plan_solver_sample(&v, &a, &err), &err);
+        assert_ok(lev_plan_check_brute_pareto(&r.t, &b, &err), &err);
+        assert_true(a.n <= b.n && (a.n > 0) == (b.n > 0));
+        for (ptrdiff_t i = 0; i < a.n; i++) {
+            ptrdiff_t k = 0;
+            while (k < b.n && !same_figures(a.ladder + i, b.ladder + k))
+                k++;
+            assert_true(k < b.n);
+        }
+        points += a.n;
+        lev_plan_front_release(&a);
+        lev_plan_front_release(&b);
+        plan_solver_release(&v);
+        plan_random_release(&r);
+    }
+    assert_true(points > 200);
+}
+
+/* The least time on the front among the vectors that keep the caps. */
+static double least_time(const lev_plan_front *f, double remove_um, int steps)
+{
+    for (ptrdiff_t i = 0; i < f->n; i++) /* rising by time */
+        if (f->ladder[i].remove_um <= remove_um && f->ladder[i].n <= steps)
+            return f->ladder[i].time_s;
+    return INFINITY;
+}
+
+static void caps_on_levels_and_steps_are_kept_at_the_least_time(void **state)
+{
+    (void)state;
+    int feasible = 0;
+    for (uint64_t seed = 0; seed < 200; seed++) {
+        plan_random r;
+        lev_error err = {0};
+        plan_solver v = {0};
+        lev_plan_front f = {0};
+        lev_plan_ladder x;
+        const int levels = 2 + (int)(seed % 9), steps = 1 + (int)(seed % 3);
+        small_table(&r, seed + 80000);
+        assert_ok(lev_plan_check_brute_pareto(&r.t, &f, &err), &err);
+        assert_ok(plan_solver_init(&v, &r.t, NULL, &err), &err);
+        assert_ok(plan_solver_solve(&v, LEV_PLAN_TIME, levels, steps, &x, &err), &err);
+        const double least = least_time(&f, levels * r.t.unit_um, steps);
+        if (x.n == 0)
+            assert_true(isinf(least));
+        else
+            assert_near(x.time_s, least, 1e-12);
+        feasible += x.n > 0;
+        lev_plan_front_release(&f);
+        plan_solver_release(&v);
+        plan_random_release(&r);
+    }
+    assert_true(feasible > 40 && feasible < 200);
+}
+
+static void leaving_out_a_size_is_the_table_without_it(void **state)
+{
+    (void)state;
+    for (uint64_t seed = 0; seed < 200; seed++) {
+        plan_random r;
+        lev_error err = {0};
+        plan_solver v = {0};
+        unsigned char barred[8] = {0};
+        lev_plan_ladder a, b;
+        plan_random_small(&r, seed + 90000, 6, 5, (int)(seed % 2), 12);
+        const int size = (int)(seed / 2 % 6);
+        assert_ok(plan_solver_init(&v, &r.t, NULL, &err), &err);
+        answer_all(&v); /* what is known must not leak into the next question */
+        assert_ok(plan_solver_bar(&v, v.p.size_class[size], &err), &err);
+        const int goal = (int)(seed % LEV_PLAN_GOALS);
+        assert_ok(plan_solver_solve(&v, goal, PLAN_INF, PLAN_INF, &a, &err), &err);
+        for (int j = 0; j < 6; j++)
+            barred[j] = v.p.size_class[j] == v.p.size_class[size];
+        lev_plan_table fewer = r.t;
+        fewer.barred = barred;
+        assert_ok(lev_plan_check_brute(&fewer, (lev_plan_goal)goal, &b, &err), &err);
+        assert_same_figures(&a, &b);
+        plan_solver_release(&v);
+        plan_random_release(&r);
+    }
 }
 
 static double goal_figure(const lev_plan_ladder *x, int goal)
@@ -285,6 +395,9 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_optimum_of_every_goal_is_that_of_trying_everything),
         cmocka_unit_test(the_front_is_that_of_trying_everything),
+        cmocka_unit_test(a_sample_of_the_front_is_on_the_front),
+        cmocka_unit_test(caps_on_levels_and_steps_are_kept_at_the_least_time),
+        cmocka_unit_test(leaving_out_a_size_is_the_table_without_it),
         cmocka_unit_test(another_option_never_makes_a_plan_worse),
         cmocka_unit_test(a_tighter_end_never_makes_a_plan_cheaper),
         cmocka_unit_test(a_larger_budget_never_makes_a_plan_worse),
