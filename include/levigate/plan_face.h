@@ -198,6 +198,7 @@ typedef struct lev_recover_request {
     double depth_um;               /* of the line, median; > 0 */
     bool lone;                     /* one line or a few, not a set */
     double direction_deg;          /* of the line; NaN: not told */
+    double length_mm;              /* of the line or spot; NaN or 0: not told */
 } lev_recover_request;
 
 typedef struct lev_recover_answer {

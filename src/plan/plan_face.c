@@ -51,9 +51,10 @@ static lev_status fill_points(const space *s, const lev_plan_front *front,
         /* more vectors than fit: evenly spaced ones, first and last among them */
         const ptrdiff_t at = n > 1 ? i * (front->n - 1) / (n - 1) : 0;
         const lev_plan_ladder *x = front->ladder + at;
-        r->pareto[i] =
-            (lev_face_point){x->time_s * s->face->count, x->money * s->face->count,
-                             x->remove_um, x->n, ""};
+        const space_option *last = s->option + x->move[x->n - 1].option;
+        r->pareto[i] = (lev_face_point){
+            x->time_s * s->face->count, x->money * s->face->count,
+            x->remove_um + last->lay_um, x->n + (last->lay_s > 0.0 ? 1 : 0), ""};
         write_labels(s, x, r->pareto[i].labels, sizeof r->pareto[i].labels);
     }
     r->points = (int)n;

@@ -28,6 +28,33 @@ out:
     return st;
 }
 
+/* The deepest marks that the budget as it is would do for, in whole um; 0 none. */
+static lev_status find_start(const space *s, const lev_plan_limits *limits,
+                             double *start_um, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    const lev_face_start *told = &s->face->start;
+    double low = 0.0, high = lev_known(told->mark_um) ? told->mark_um : 0.0;
+    const double doubt =
+        lev_known(told->mark_hi_um) && high > 0.0 ? told->mark_hi_um / high : 1.0;
+    while (high - low > 1.0) {
+        lev_face f = *s->face;
+        lev_plan_ladder x;
+        f.start.mark_um = floor(0.5 * (low + high));
+        f.start.mark_hi_um = f.start.mark_um * doubt;
+        LEV_TRY(solve_changed(&f, limits, &x, NULL, err));
+        if (x.n > 0)
+            low = f.start.mark_um;
+        else
+            high = f.start.mark_um;
+        if (f.start.mark_um < 1.0)
+            break;
+    }
+    *start_um = low;
+out:
+    return st;
+}
+
 /* The budget that would do: depth, edges and the unfavourable relaxation together. The
  * charge is asked at a budget that binds nothing but still counts as one. */
 static lev_status try_budget(const space *s, const lev_plan_limits *limits,
@@ -50,9 +77,15 @@ static lev_status try_budget(const space *s, const lev_plan_limits *limits,
              "At edges and with the usual doubt at least %.3g um may go, and only %.3g "
              "um are there",
              charged, s->face->budget_um);
-    if (x.n > 0)
-        snprintf(r->would_help, sizeof r->would_help, "A budget of %.3g um",
-                 f.budget_um);
+    if (x.n > 0) {
+        double start_um = 0.0;
+        LEV_TRY(find_start(s, limits, &start_um, err));
+        const int n = snprintf(r->would_help, sizeof r->would_help,
+                               "With %.0f um to spare", f.budget_um);
+        if (start_um >= 1.0)
+            snprintf(r->would_help + n, sizeof r->would_help - (size_t)n,
+                     ", or a start no deeper than %.0f um", start_um);
+    }
 out:
     return st;
 }
@@ -74,7 +107,8 @@ static lev_status try_sheets(const space *s, const lev_plan_limits *limits,
     LEV_TRY(solve_changed(&f, limits, &x, NULL, err));
     if (x.n > 0) {
         snprintf(r->why_not, sizeof r->why_not, "The drawer runs out of sheets");
-        snprintf(r->would_help, sizeof r->would_help, "More sheets of the same kinds");
+        snprintf(r->would_help, sizeof r->would_help,
+                 "With more sheets of the same kinds");
     }
 out:
     lev_mem_free(media);
@@ -94,7 +128,7 @@ static lev_status try_drives(const space *s, const lev_plan_limits *limits,
     if (x.n > 0) {
         snprintf(r->why_not, sizeof r->why_not,
                  "The drives named cannot do it with these media");
-        snprintf(r->would_help, sizeof r->would_help, "Another drive");
+        snprintf(r->would_help, sizeof r->would_help, "With another drive");
     }
 out:
     return st;
@@ -132,7 +166,7 @@ static lev_status try_medium(const space *s, const lev_plan_limits *limits,
             continue;
         snprintf(r->why_not, sizeof r->why_not, "A size is missing among the media");
         snprintf(r->would_help, sizeof r->would_help,
-                 "One more medium of about %.2g um", d);
+                 "With one more medium of about %.2g um", d);
     }
 out:
     lev_mem_free(media);
@@ -155,7 +189,7 @@ static lev_status try_target(const space *s, const lev_plan_limits *limits,
                  "The finest that is at hand surely leaves Ra %.2g um, and %.2g um are "
                  "asked for",
                  s->best_ra_um, s->face->target.ra_max_um);
-        snprintf(r->would_help, sizeof r->would_help, "A target of Ra %.2g um",
+        snprintf(r->would_help, sizeof r->would_help, "With a target of Ra %.2g um",
                  f.target.ra_max_um);
     }
 out:

@@ -82,6 +82,8 @@ static int cheapest_step(const lev_recover_request *q)
     int best = 0;
     double least = INFINITY;
     for (int k = 1; k <= last; k++) {
+        if (q->ladder->step[k - 1].kind == LEV_CUT_GRAIN && k > 1)
+            continue; /* final strokes clear nothing */
         const double s = back_s(q, k);
         if (s < least) {
             least = s;
@@ -135,8 +137,11 @@ static void choose_spot(const lev_recover_request *q, int k, lev_recover_answer 
 {
     const double may_lose =
         lev_known(q->face->budget_um) ? q->face->budget_um : q->ladder->remove_um.p50;
-    const double line_mm =
+    const double told_mm =
+        lev_known(q->length_mm) && q->length_mm > 0.0 ? q->length_mm : 0.0;
+    const double patch_mm =
         fmin(sqrt(q->ladder->step[k - 1].pass.contact_mm2), sqrt(q->face->area_mm2));
+    const double line_mm = told_mm > 0.0 ? told_mm : patch_mm;
     out->dish_um = depth_at(q, k);
     for (int i = k + 1; i <= q->found_after; i++)
         out->dish_um += q->ladder->step[i - 1].remove_um;

@@ -70,7 +70,12 @@ static bool fluid_fits(const lev_face *f, const lev_face_medium *m, lev_cut_flui
     return true;
 }
 
-static lev_status add_option(space *s, const space_option *o, int *cap, lev_error *err)
+bool space_by_hand(const space_option *o)
+{
+    return o->drive == NULL || lev_known(o->drive->strokes_per_min);
+}
+
+lev_status space_add(space *s, const space_option *o, int *cap, lev_error *err)
 {
     lev_status st = LEV_OK;
     if (s->n >= LEV_PLAN_OPTIONS)
@@ -88,12 +93,22 @@ out:
     return st;
 }
 
+/* What a hand's block touches: no more than the face, nor than its own side along a
+ * face narrower than it. */
+static double hand_contact_mm2(const lev_face *f, const lev_row_drive *d)
+{
+    const double on_mm2 = fmin(d->contact_mm2, f->area_mm2);
+    return lev_known(f->width_mm) && f->width_mm > 0.0
+               ? fmin(on_mm2, f->width_mm * sqrt(d->contact_mm2))
+               : on_mm2;
+}
+
 /* What a hand puts on a small part: never more than the part stands. */
 static double hand_push_n(const space *s, const lev_row_drive *d, double push_n)
 {
-    const double on_mm2 = fmin(d->contact_mm2, s->face->area_mm2);
     return lev_known(d->strokes_per_min)
-               ? fmin(push_n, space_rule("hand-most") * on_mm2 * 1e-3) /* kPa mm2 */
+               ? fmin(push_n, space_rule("hand-most") * hand_contact_mm2(s->face, d) *
+                                  1e-3) /* kPa mm2 */
                : push_n;
 }
 
@@ -138,6 +153,8 @@ static lev_status add_medium(space *s, const lev_face_medium *m, const lev_row_d
             .carrier = m->carrier,
             .drive = d->id,
             .push_n = push_n,
+            .contact_mm2 =
+                lev_known(d->strokes_per_min) ? hand_contact_mm2(s->face, d) : 0.0,
             .state = m->state,
         };
         if (!fluid_fits(s->face, m, &o.tool.fluid))
@@ -147,7 +164,7 @@ static lev_status add_medium(space *s, const lev_face_medium *m, const lev_row_d
         o.grain_um = m->d50_um;
         if (o.pass.face_um_per_min > 0.0 && o.pass.rho_long_um > 0.0 &&
             stays_cool(s, &o))
-            LEV_TRY(add_option(s, &o, cap, err));
+            LEV_TRY(space_add(s, &o, cap, err));
     }
 out:
     return st;
@@ -228,7 +245,7 @@ static lev_status add_forms(space *s, int *cap, lev_error *err)
         LEV_TRY(lev_cut_pass_init(&s->face->work, &o.tool, s->face->area_mm2, &o.pass,
                                   err));
         if (o.pass.face_um_per_min > 0.0 && o.pass.rho_long_um > 0.0)
-            LEV_TRY(add_option(s, &o, cap, err));
+            LEV_TRY(space_add(s, &o, cap, err));
     }
 out:
     return st;
@@ -270,15 +287,18 @@ static int count_sizes(space *s, double ratio)
     return sizes;
 }
 
-static void order_options(space *s)
+static void size_forms(space *s)
 {
     s->deep_per_grain = usual_deep_per_grain(s);
-    for (int j = 0; j < s->n; j++) {
-        space_option *o = s->option + j;
-        if (o->medium == NULL)
-            o->grain_um = o->pass.deepest_um / s->deep_per_grain;
-        o->order = o->grain_um;
-    }
+    for (int j = 0; j < s->n; j++)
+        if (s->option[j].medium == NULL)
+            s->option[j].grain_um = s->option[j].pass.deepest_um / s->deep_per_grain;
+}
+
+static void order_options(space *s)
+{
+    for (int j = 0; j < s->n; j++)
+        s->option[j].order = s->option[j].grain_um;
     if (s->n > 0)
         qsort(s->option, (size_t)s->n, sizeof *s->option, coarse_first);
     for (double ratio = 1.02; count_sizes(s, ratio) > LEV_PLAN_STEPS;)
@@ -338,6 +358,17 @@ bool space_meets(const space *s, const space_option *o)
     return t->lay != LEV_LAY_ONE_WAY || is_one_way(o->drive);
 }
 
+/* What goes round leaves curls on wood: where a hand can leave the same surface, the
+ * ladder ends by hand along the grain. */
+static void end_along_the_grain(space *s)
+{
+    bool by_hand = false;
+    for (int j = 0; j < s->n; j++)
+        by_hand = by_hand || (s->option[j].meets && space_by_hand(s->option + j));
+    for (int j = 0; j < s->n && by_hand; j++)
+        s->option[j].meets = s->option[j].meets && is_one_way(s->option[j].drive);
+}
+
 lev_status space_find_options(space *s, lev_error *err)
 {
     lev_status st = LEV_OK;
@@ -349,7 +380,7 @@ lev_status space_find_options(space *s, lev_error *err)
                 drive_takes(f->media + i, &lev_tab_drive[d]))
                 LEV_TRY(add_medium(s, f->media + i, &lev_tab_drive[d], &cap, err));
     LEV_TRY(add_forms(s, &cap, err));
-    order_options(s);
+    size_forms(s);
     choose_quantile(s);
     s->best_ra_um = INFINITY;
     for (int j = 0; j < s->n; j++) {
@@ -359,6 +390,11 @@ lev_status space_find_options(space *s, lev_error *err)
         s->best_ra_um =
             fmin(s->best_ra_um, lev_cut_unfavourable(&o->pass, s->quantile).ra_um);
     }
+    if (f->target.lay == LEV_LAY_ONE_WAY)
+        LEV_TRY(space_add_lays(s, &cap, err));
+    else if (f->work.family == LEV_CUT_WOOD)
+        end_along_the_grain(s);
+    order_options(s);
 out:
     return st;
 }

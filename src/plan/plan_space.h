@@ -22,6 +22,9 @@ typedef struct space_option {
     lev_cut_pass pass;
     double grain_um; /* what its texture counts as in grain size */
     double order;
+    double lay_s;        /* final one-way strokes behind it: how long; 0: none */
+    double lay_um;       /* what they take off */
+    lev_cut_pass lay;    /* and what they leave */
     lev_cut_lines lines; /* of its texture */
     bool meets;          /* the target, as last step */
 } space_option;
@@ -57,6 +60,18 @@ lev_status space_find_options(space *s, lev_error *err);
 
 /** The table of the options (second half). */
 lev_status space_fill_table(space *s, lev_error *err);
+
+bool space_by_hand(const space_option *o);
+
+/** Append an option. */
+lev_status space_add(space *s, const space_option *o, int *cap, lev_error *err);
+
+/** For a straight grain: every way to end by hand again, with the final one-way strokes
+ * behind it; see plan_space_lay.c. */
+lev_status space_add_lays(space *s, int *cap, lev_error *err);
+
+/** Share of a fresh sheet that the final strokes take for one piece. */
+double space_lay_sheets(const space_option *o);
 
 /** Does the option meet the target as a last step? */
 bool space_meets(const space *s, const space_option *o);

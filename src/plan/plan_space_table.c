@@ -37,8 +37,7 @@ double space_aside_s(const space *s, const space_option *o)
 /* However fast it cuts, every spot of the face is visited a few times. */
 static void cover(const space *s, const space_option *o, lev_cut_cost *c)
 {
-    const bool by_hand = o->drive == NULL || lev_known(o->drive->strokes_per_min);
-    const double each_s = space_rule(by_hand ? "cover-hand" : "cover-machine");
+    const double each_s = space_rule(space_by_hand(o) ? "cover-hand" : "cover-machine");
     const double on_mm2 =
         fmin(o->drive != NULL ? o->drive->contact_mm2 : space_rule("cover-form"),
              s->face->area_mm2);
@@ -85,8 +84,9 @@ static lev_status fill_costs(space *s, int j, lev_error *err)
     for (int k = 0; k < SPACE_KNOTS; k++) {
         lev_cut_cost c;
         LEV_TRY(space_cost(s, o, (1 << k) * s->table.unit_um, &c, err));
-        time[k] = (c.time_s * f->shape_time + c.change_s) + space_aside_s(s, o);
-        sheets[k] = c.sheets * f->shape_time;
+        time[k] =
+            ((c.time_s + o->lay_s) * f->shape_time + c.change_s) + space_aside_s(s, o);
+        sheets[k] = c.sheets * f->shape_time + space_lay_sheets(o);
         if (k > 0) { /* rounding of the model must not make more depth cheaper */
             time[k] = fmax(time[k], time[k - 1]);
             sheets[k] = fmax(sheets[k], sheets[k - 1]);
@@ -245,6 +245,15 @@ out:
     return st;
 }
 
+/* What final strokes may take of the budget; levels count the steps before them. */
+static double lay_charge_um(const space *s)
+{
+    double most = 0.0;
+    for (int j = 0; j < s->n; j++)
+        most = fmax(most, s->option[j].lay_um);
+    return most * fmax(1.0, s->face->edge_wear) * s->relax;
+}
+
 lev_status space_fill_table(space *s, lev_error *err)
 {
     lev_status st = LEV_OK;
@@ -255,7 +264,7 @@ lev_status space_fill_table(space *s, lev_error *err)
     if (!(s->table.unit_um > 0.0) || !isfinite(s->table.unit_um))
         LEV_TRY(lev_fail(err, LEV_E_RANGE, "no depth to remove can be worked out"));
     if (lev_known(f->budget_um))
-        s->table.budget_um = f->budget_um;
+        s->table.budget_um = fmax(0.0, f->budget_um - lay_charge_um(s));
     for (int j = 0; j < s->n; j++) {
         const space_option *o = s->option + j;
         s->row[j] = (lev_plan_option){

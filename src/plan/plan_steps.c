@@ -19,11 +19,6 @@ const char *step_label(const space_option *o)
     return word != NULL ? word->words : o->form->id;
 }
 
-static bool is_by_hand(const space_option *o)
-{
-    return o->drive == NULL || lev_known(o->drive->strokes_per_min);
-}
-
 /* The last step runs along the lay; each one before is turned against the next. */
 static double direction_deg(const space *s, int k, int n)
 {
@@ -37,10 +32,8 @@ static double direction_deg(const space *s, int k, int n)
 
 static lev_face_stroke stroke_of(const space *s, const space_option *o, bool last)
 {
-    if (!is_by_hand(o))
+    if (!space_by_hand(o))
         return LEV_STROKE_MACHINE;
-    if (last && s->face->target.lay == LEV_LAY_ONE_WAY)
-        return LEV_STROKE_ONE_WAY;
     if (last && s->face->target.lay == LEV_LAY_NONE)
         return LEV_STROKE_CIRCLES;
     return LEV_STROKE_TO_AND_FRO;
@@ -51,7 +44,7 @@ static const char *stop_sign(const lev_face *f, const space_option *o)
 {
     if (lev_known(f->budget_um))
         return f->work.family == LEV_CUT_WOOD ? "through" : "rounding";
-    if (!is_by_hand(o))
+    if (!space_by_hand(o))
         return f->work.family == LEV_CUT_METAL ? "heat" : "scorch";
     if (strcmp(f->shape, "flat") == 0)
         return "rounding";
@@ -89,6 +82,46 @@ typedef struct total {
     lev_cut_term term[LEV_FACE_STEPS];
     double aside_s; /* set-up, changes and looks: taken as certain */
 } total;
+
+/* Labour and abrasive of the final strokes, all pieces. */
+static double lay_minor(const space *s, const space_option *o)
+{
+    const lev_face *f = s->face;
+    if (!(o->lay_s > 0.0))
+        return 0.0;
+    return f->count * (o->lay_s * f->shape_time * f->labour_minor_per_s +
+                       space_lay_sheets(o) * o->medium->price_minor);
+}
+
+/* The final one-way strokes, behind the clearing step with the same medium. */
+static void fill_lay(const space *s, const space_option *o, const lev_face_step *before,
+                     total *sum, lev_face_step *out)
+{
+    const lev_face *f = s->face;
+    const double time_s = o->lay_s * f->shape_time * f->count;
+    const double sheets = space_lay_sheets(o) * f->count;
+    *out = *before;
+    out->kind = LEV_CUT_GRAIN;
+    out->direction_deg = out->old_direction_deg = 0.0;
+    out->stroke = LEV_STROKE_ONE_WAY;
+    out->strokes = NAN;
+    out->strokes_per_lane = space_rule("lane-strokes");
+    if (f->work.family == LEV_CUT_METAL && strcmp(f->fluid, "any") == 0)
+        out->fluid = LEV_CUT_OIL;
+    out->remove_um = o->lay_um;
+    out->time_s = (lev_spread){time_s, time_s, time_s};
+    out->look_s = time_s;
+    out->sheets = (lev_spread){sheets, sheets, sheets};
+    out->media_changes = 0;
+    out->cost_minor = lay_minor(s, o);
+    out->ra_after_um = lev_cut_ra_spread(&o->lay);
+    out->pass = o->lay;
+    out->notes |= o->lay.notes;
+    snprintf(out->why, sizeof out->why, "It lays all lines one way, edge to edge");
+    snprintf(out->if_skipped, sizeof out->if_skipped,
+             "the turns of the strokes show in the grain");
+    sum->aside_s += time_s;
+}
 
 static lev_status fill_step(const space *s, const lev_plan_ladder *x, int k, total *sum,
                             lev_face_step *out, lev_error *err)
@@ -130,17 +163,12 @@ static lev_status fill_step(const space *s, const lev_plan_ladder *x, int k, tot
     };
     const ptrdiff_t at =
         (ptrdiff_t)x->move[k].option * SPACE_LEVELS + x->move[k].level - 1;
-    out->cost_minor = s->money[at] * f->count;
+    out->cost_minor = s->money[at] * f->count - lay_minor(s, o);
     out->look_s =
         out->time_s.p10 + space_rule("early") * (out->time_s.p50 - out->time_s.p10);
-    if (is_by_hand(o) && o->drive != NULL)
+    if (space_by_hand(o) && o->drive != NULL)
         out->strokes =
             out->time_s.p50 / f->count / LEV_S_PER_MIN * o->drive->strokes_per_min;
-    if (out->stroke == LEV_STROKE_ONE_WAY && is_by_hand(o) && o->medium != NULL) {
-        out->strokes_per_lane = space_rule("lane-strokes");
-        if (f->work.family == LEV_CUT_METAL && strcmp(f->fluid, "any") == 0)
-            out->fluid = LEV_CUT_OIL;
-    }
     sum->term[k] = lev_cut_time_term(&o->pass, &c, true);
     sum->term[k].median *= by;
     sum->aside_s += (space_aside_s(s, o) + c.change_s) * f->count;
@@ -169,10 +197,12 @@ lev_status steps_fill(const space *s, const lev_plan_ladder *x, lev_face_ladder 
     lev_status st = LEV_OK;
     total sum = {.aside_s = 0.0};
     double cost = 0.0;
-    if (x->n > LEV_FACE_STEPS)
-        LEV_TRY(lev_fail(err, LEV_E_LIMIT, "a ladder of %d steps; at most %d", x->n,
+    const space_option *last = s->option + x->move[x->n - 1].option;
+    const int steps = x->n + (last->lay_s > 0.0 ? 1 : 0);
+    if (steps > LEV_FACE_STEPS)
+        LEV_TRY(lev_fail(err, LEV_E_LIMIT, "a ladder of %d steps; at most %d", steps,
                          (int)LEV_FACE_STEPS));
-    out->steps = x->n;
+    out->steps = steps;
     out->notes = x->notes;
     for (int k = 0; k < x->n; k++) {
         LEV_TRY(fill_step(s, x, k, &sum, out->step + k, err));
@@ -180,13 +210,18 @@ lev_status steps_fill(const space *s, const lev_plan_ladder *x, lev_face_ladder 
         out->notes |= out->step[k].notes;
         out->mark = lev_mark_weaker(out->mark, out->step[k].pass.mark);
     }
+    if (steps > x->n) {
+        fill_lay(s, last, out->step + x->n - 1, &sum, out->step + x->n);
+        cost += out->step[x->n].cost_minor;
+    }
     const lev_spread work = lev_cut_total(sum.term, x->n);
     out->time_s = (lev_spread){work.p10 + sum.aside_s, work.p50 + sum.aside_s,
                                work.p90 + sum.aside_s};
     out->elapsed_s = out->time_s;
     out->cost_minor = cost_spread(s, out, cost);
-    out->remove_um = lev_spread_lognormal(
-        x->remove_um, x->n > 0 ? out->step[0].pass.lnsd[LEV_CUT_F_RELAX] : 0.0);
+    out->remove_um =
+        lev_spread_lognormal(x->remove_um + last->lay_um,
+                             x->n > 0 ? out->step[0].pass.lnsd[LEV_CUT_F_RELAX] : 0.0);
     gates_place(s, out);
 out:
     return st;
@@ -220,7 +255,7 @@ static void say_why(const space *s, const lev_plan_ladder *x, int k, lev_face_st
         if (i != k)
             a = lev_cut_mark_left_um(&s->option[x->move[i].option].pass, a,
                                      x->move[i].level * s->table.unit_um);
-    if (k == x->n - 1)
+    if (k == x->n - 1 && !(s->option[l].lay_s > 0.0))
         snprintf(out->why, sizeof out->why, "It leaves the surface that was asked for");
     else if (s->table.marks > 0 && a > s->last[l].mark_end_um)
         snprintf(out->why, sizeof out->why,
