@@ -93,22 +93,12 @@ out:
     return st;
 }
 
-/* What a hand's block touches: no more than the face, nor than its own side along a
- * face narrower than it. */
-static double hand_contact_mm2(const lev_face *f, const lev_row_drive *d)
-{
-    const double on_mm2 = fmin(d->contact_mm2, f->area_mm2);
-    return lev_known(f->width_mm) && f->width_mm > 0.0
-               ? fmin(on_mm2, f->width_mm * sqrt(d->contact_mm2))
-               : on_mm2;
-}
-
 /* What a hand puts on a small part: never more than the part stands. */
 static double hand_push_n(const space *s, const lev_row_drive *d, double push_n)
 {
+    const double on_mm2 = fmin(d->contact_mm2, s->face->area_mm2);
     return lev_known(d->strokes_per_min)
-               ? fmin(push_n, space_rule("hand-most") * hand_contact_mm2(s->face, d) *
-                                  1e-3) /* kPa mm2 */
+               ? fmin(push_n, space_rule("hand-most") * on_mm2 * 1e-3) /* kPa mm2 */
                : push_n;
 }
 
@@ -139,9 +129,8 @@ static lev_status add_medium(space *s, const lev_face_medium *m, const lev_row_d
         const lev_row_push *push = &lev_tab_push[i];
         const double wanted_n = sqrt(push->low_n * push->high_n);
         const double push_n = hand_push_n(s, d, wanted_n);
-        if (push_n < wanted_n && i > first)
-            break; /* harder pushes come to the same */
-        if (push_n < wanted_n)
+        const bool limited = push_n < wanted_n;
+        if (limited)
             push = push_near(push_n);
         space_option o = {.medium = m, .drive = d, .push = push};
         o.tool = (lev_cut_tool){
@@ -153,8 +142,6 @@ static lev_status add_medium(space *s, const lev_face_medium *m, const lev_row_d
             .carrier = m->carrier,
             .drive = d->id,
             .push_n = push_n,
-            .contact_mm2 =
-                lev_known(d->strokes_per_min) ? hand_contact_mm2(s->face, d) : 0.0,
             .state = m->state,
         };
         if (!fluid_fits(s->face, m, &o.tool.fluid))
@@ -165,6 +152,8 @@ static lev_status add_medium(space *s, const lev_face_medium *m, const lev_row_d
         if (o.pass.face_um_per_min > 0.0 && o.pass.rho_long_um > 0.0 &&
             stays_cool(s, &o))
             LEV_TRY(space_add(s, &o, cap, err));
+        if (limited)
+            break; /* harder pushes come to the same */
     }
 out:
     return st;

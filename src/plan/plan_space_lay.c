@@ -35,7 +35,9 @@ static lev_status add_lay(space *s, int j, int *cap, lev_error *err)
                      : tool.fluid;
     LEV_TRY(lev_cut_pass_init(&f->work, &tool, f->area_mm2, &o.lay, err));
     o.lay_s = strokes_s(f, o.drive);
-    o.lay_um = 0.5 * o.lay.face_um_per_min * o.lay_s / LEV_S_PER_MIN; /* one way only */
+    /* each spot is passed by the length of the block once a stroke */
+    o.lay_um = o.lay.patch_um_per_m * space_rule("lane-strokes") *
+               sqrt(o.drive->contact_mm2) * LEV_UM_PER_MM / LEV_UM_PER_M;
     space_option seen = o;
     seen.pass = o.lay;
     o.meets = space_meets(s, &seen);
