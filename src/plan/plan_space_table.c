@@ -141,9 +141,15 @@ static void fill_marks(space *s)
             tail = fmax(tail, s->option[j].pass.mark_c);
     if (mark_um > 0.0)
         t->mark[t->marks++] = (lev_plan_mark){mark_um, tail, 1.0};
+    /* Of what must go whole nothing may stay, also where lines of the last step hide
+     * marks: that much is added, so that what the search may leave is none of it. */
+    double hidden = 0.0;
+    for (int j = 0; j < s->n && s->face->start.strip_um > 0.0; j++)
+        if (s->option[j].meets)
+            hidden = fmax(hidden, s->option[j].pass.deepest_um * s->face->full_miss);
     /* The law of deep marks holds while they are shallow against rho; whatever it says,
      * no less goes than the marks are deep, and all of what must be stripped. */
-    const double thickness = mark_um + fmax(s->face->start.strip_um, 0.0);
+    const double thickness = mark_um + fmax(s->face->start.strip_um, 0.0) + hidden;
     if (thickness > 0.0)
         t->mark[t->marks++] = (lev_plan_mark){thickness, 1.0, 0.0};
 }
