@@ -18,8 +18,8 @@
 
 static int32_t *after_row(const plan_bound *b, int size_class, int k, int measure)
 {
-    const ptrdiff_t row = ((ptrdiff_t)(size_class + 1) * LEV_PLAN_GOALS + k);
-    return b->after + (row * PLAN_MEASURES + measure) * PLAN_CELLS;
+    const ptrdiff_t row = (ptrdiff_t)(size_class + 1) * LEV_PLAN_GOALS + k;
+    return b->after + (row * PLAN_MEASURES + measure) * b->cells;
 }
 
 static int cell_of(const plan_bound *b, int measure, int32_t short_need,
@@ -29,7 +29,7 @@ static int cell_of(const plan_bound *b, int measure, int32_t short_need,
         (b->weight[measure][0] * short_need + b->weight[measure][1] * long_need) *
         b->per_cell[measure];
     const int c = (int)(x - CELL_SLACK);
-    return c < PLAN_CELLS ? c : PLAN_CELLS - 1;
+    return c < b->cells ? c : b->cells - 1;
 }
 
 /* Levels that must go because tail A falls by one level a level at most. */
@@ -166,13 +166,13 @@ static int32_t cost_of(const plan_bound *b, int j, int k, int level)
 static void choose_mark_cells(plan_bound *b)
 {
     const plan_problem *p = b->p;
-    b->mark_step = (p->grid + PLAN_CELLS - 1) / PLAN_CELLS;
+    b->mark_step = (p->grid + b->cells - 1) / b->cells;
     b->mark_end = 0;
     for (int l = 0; l < b->end; l++)
         if (plan_is_last_of(b, l) && p->mark_end[l] > b->mark_end)
             b->mark_end = p->mark_end[l];
     const double most = thickness(b, p->mark_start);
-    b->per_level = most > 0.0 ? (PLAN_CELLS - 1) / most : 0.0;
+    b->per_level = most > 0.0 ? (b->cells - 1) / most : 0.0;
 }
 
 /* Weights and cells: the largest need of any texture or start must fit. */
@@ -196,7 +196,7 @@ static void choose_cells(plan_bound *b)
     for (int i = 0; i < 3; i++) {
         for (int k = 0; k < 2; k++)
             b->weight[i][k] = share[i][k] / most[k];
-        b->per_cell[i] = PLAN_CELLS - 1;
+        b->per_cell[i] = b->cells - 1;
     }
 }
 
@@ -207,7 +207,7 @@ static int level_for(double levels, int least)
 }
 
 /* Levels of option j that lower a plain measure by 0, 1, ... cells. */
-static void plain_levels(const plan_bound *b, int measure, int j, int level[PLAN_CELLS])
+static void plain_levels(const plan_bound *b, int measure, int j, int *level)
 {
     const plan_problem *p = b->p;
     const double gain = measure == PLAN_THICK
@@ -216,48 +216,51 @@ static void plain_levels(const plan_bound *b, int measure, int j, int level[PLAN
                                b->weight[measure][1] * p->gather[1][j]) *
                                   b->per_cell[measure];
     level[0] = p->min_level[j];
-    for (int d = 1; d < PLAN_CELLS; d++) {
+    for (int d = 1; d < b->cells; d++) {
         /* One need is cut off at its floor before the other: nothing falls faster. */
         const double cells = d - 1 > 0 ? (d - 1) * (1.0 - CELL_SLACK) : 0.0;
         level[d] = gain > 0.0 ? level_for(cells / gain, p->min_level[j]) : 1 << 20;
     }
 }
 
-/* out[c] = min(out[c], price + rest[c]): of fixed length, so that it is vectorised. */
-static void lower(int32_t *restrict out, const int32_t *restrict rest, int32_t price)
+/* out[c] = min(out[c], price + rest[c]), plain enough to be
+ * vectorised. */
+static void lower(int cells, int32_t *restrict out, const int32_t *restrict rest,
+                  int32_t price)
 {
-    for (int c = 0; c < PLAN_CELLS; c++) {
+    for (int c = 0; c < cells; c++) {
         const int32_t x = price + rest[c];
         out[c] = x < out[c] ? x : out[c];
     }
 }
 
-static void plain_step(const plan_bound *b, int k, int j, const int level[PLAN_CELLS],
-                       const int32_t rest[PLAN_CELLS], int32_t out[PLAN_CELLS])
+static void plain_step(const plan_bound *b, int k, int j, const int *level,
+                       const int32_t *rest, int32_t *out)
 {
-    int32_t padded[2 * PLAN_CELLS];
-    for (int c = 0; c < PLAN_CELLS; c++) {
+    int32_t padded[2 * PLAN_FINE_CELLS];
+    for (int c = 0; c < b->cells; c++) {
         padded[c] = rest[0]; /* nothing lies below the first cell */
-        padded[PLAN_CELLS + c] = rest[c];
+        padded[b->cells + c] = rest[c];
         out[c] = PLAN_INF;
     }
-    for (int d = 0; d < PLAN_CELLS; d++) {
+    for (int d = 0; d < b->cells; d++) {
         const int32_t price = cost_of(b, j, k, level[d]);
-        const bool same_level = d + 1 < PLAN_CELLS && level[d + 1] == level[d];
+        const bool same_level = d + 1 < b->cells && level[d + 1] == level[d];
         if (price >= PLAN_INF)
             break;
         if (!same_level) /* the rest falls with d: the last of equal levels is best */
-            lower(out, padded + PLAN_CELLS - d, price);
+            lower(b->cells, out, padded + b->cells - d, price);
     }
 }
 
 /* Levels of option j that bring a mark from cell c down to cell d at [c][d]. */
-static void mark_levels(const plan_bound *b, int j, int level[PLAN_CELLS][PLAN_CELLS])
+static void mark_levels(const plan_bound *b, int j,
+                        int level[PLAN_FINE_CELLS][PLAN_FINE_CELLS])
 {
     const plan_problem *p = b->p;
     const double rho = p->t->mark[0].share * p->t->option[j].rho_um;
     const double tail = p->t->mark[0].tail, unit = p->t->unit_um;
-    for (int c = 0; c < PLAN_CELLS; c++) {
+    for (int c = 0; c < b->cells; c++) {
         level[c][c] = p->min_level[j];
         const int from = c * b->mark_step < p->grid ? c * b->mark_step : p->grid - 1;
         for (int d = 0; d < c; d++) {
@@ -271,10 +274,10 @@ static void mark_levels(const plan_bound *b, int j, int level[PLAN_CELLS][PLAN_C
 }
 
 static void mark_step(const plan_bound *b, int k, int j,
-                      int level[PLAN_CELLS][PLAN_CELLS], const int32_t rest[PLAN_CELLS],
-                      int32_t out[PLAN_CELLS])
+                      int level[PLAN_FINE_CELLS][PLAN_FINE_CELLS], const int32_t *rest,
+                      int32_t *out)
 {
-    for (int c = 0; c < PLAN_CELLS; c++) {
+    for (int c = 0; c < b->cells; c++) {
         out[c] = PLAN_INF;
         for (int d = c; d >= 0; d--) {
             const int32_t price = cost_of(b, j, k, level[c][d]);
@@ -301,29 +304,39 @@ static plan_cells own_cells(const plan_bound *b, int j)
 /* What is left to pay after option j, by cell. Its own texture lifts the need, in this
  * measure and in the others: whatever the cell, no less is left than that costs. */
 static void rest_after(const plan_bound *b, int k, int measure, int j, plan_cells own,
-                       int32_t rest[PLAN_CELLS])
+                       int32_t *rest)
 {
     const int32_t *row = after_row(b, b->p->size_class[j], k, measure);
     if (plan_is_last_of(b, j)) {
         const int clear = measure == PLAN_MARK ? b->mark_end / b->mark_step : 0;
-        for (int c = 0; c < PLAN_CELLS; c++)
+        for (int c = 0; c < b->cells; c++)
             rest[c] = c <= clear ? 0 : PLAN_INF;
         return;
     }
     const int32_t least = plan_bound_after(b, b->p->size_class[j], k, own);
-    for (int c = 0; c < PLAN_CELLS; c++)
+    for (int c = 0; c < b->cells; c++)
         rest[c] = row[c] > least ? row[c] : least;
+}
+
+static void keep_rests(plan_bound *b, int k, int measure, int j, const int32_t *out,
+                       int32_t *best)
+{
+    const ptrdiff_t row = ((ptrdiff_t)k * PLAN_MEASURES + measure) * b->cells;
+    for (int c = 0; c < b->cells; c++) {
+        const int32_t x = out[c] < PLAN_INF ? out[c] : PLAN_INF;
+        b->before[(row + c) * b->p->n + j] = x;
+        best[row + c] = x < best[row + c] ? x : best[row + c];
+    }
 }
 
 static void take_option(plan_bound *b, int j, int32_t *best)
 {
-    const plan_problem *p = b->p;
-    int plain[PLAN_CELLS], mark[PLAN_CELLS][PLAN_CELLS];
-    int32_t rest[PLAN_CELLS], out[PLAN_CELLS];
+    int plain[PLAN_FINE_CELLS], mark[PLAN_FINE_CELLS][PLAN_FINE_CELLS];
+    int32_t rest[PLAN_FINE_CELLS], out[PLAN_FINE_CELLS];
     const plan_cells own = own_cells(b, j);
     for (int i = 0; i < PLAN_MEASURES; i++) {
         const bool is_mark = i == PLAN_MARK;
-        if (i >= PLAN_MARK && p->marks == 0)
+        if (i >= PLAN_MARK && b->p->marks == 0)
             continue;
         if (is_mark)
             mark_levels(b, j, mark);
@@ -335,12 +348,7 @@ static void take_option(plan_bound *b, int j, int32_t *best)
                 mark_step(b, k, j, mark, rest, out);
             else
                 plain_step(b, k, j, plain, rest, out);
-            const ptrdiff_t row = ((ptrdiff_t)k * PLAN_MEASURES + i) * PLAN_CELLS;
-            for (int c = 0; c < PLAN_CELLS; c++) {
-                const int32_t x = out[c] < PLAN_INF ? out[c] : PLAN_INF;
-                b->before[(row + c) * p->n + j] = x;
-                best[row + c] = x < best[row + c] ? x : best[row + c];
-            }
+            keep_rests(b, k, i, j, out, best);
         }
     }
 }
@@ -367,14 +375,34 @@ static void find_paces(plan_bound *b)
     }
 }
 
+/* From the last options up, class by class. */
+static void fill(plan_bound *b)
+{
+    enum { MOST = LEV_PLAN_GOALS * PLAN_MEASURES * PLAN_FINE_CELLS };
+    const plan_problem *p = b->p;
+    int32_t best[MOST];
+    const int block = LEV_PLAN_GOALS * PLAN_MEASURES * b->cells;
+    for (int i = 0; i < block; i++)
+        best[i] =
+            i / b->cells % PLAN_MEASURES >= PLAN_MARK && p->marks == 0 ? 0 : PLAN_INF;
+    for (int c = b->size_class; c >= -1; c--) {
+        memcpy(after_row(b, c, 0, 0), best, (size_t)block * sizeof *best);
+        const int from = c > 0 ? p->class_end[c - 1] : 0;
+        for (int j = from; c >= 0 && j < p->class_end[c]; j++)
+            if (p->usable[j] && (c < b->size_class || plan_is_last_of(b, j)))
+                take_option(b, j, best);
+    }
+}
+
 lev_status plan_bound_init(plan_bound *b, const plan_problem *p, int size_class,
-                           lev_error *err)
+                           int cells, lev_error *err)
 {
     lev_status st = LEV_OK;
-    const size_t block = (size_t)LEV_PLAN_GOALS * PLAN_MEASURES * PLAN_CELLS;
-    int32_t best[LEV_PLAN_GOALS * PLAN_MEASURES * PLAN_CELLS];
-    *b =
-        (plan_bound){.p = p, .size_class = size_class, .end = p->class_end[size_class]};
+    *b = (plan_bound){.p = p,
+                      .size_class = size_class,
+                      .end = p->class_end[size_class],
+                      .cells = cells};
+    const size_t block = (size_t)LEV_PLAN_GOALS * PLAN_MEASURES * (size_t)cells;
     LEV_TRY(lev_mem_new((size_t)(size_class + 2) * block, sizeof(int32_t),
                         (void **)&b->after, err));
     LEV_TRY(
@@ -383,19 +411,7 @@ lev_status plan_bound_init(plan_bound *b, const plan_problem *p, int size_class,
         lev_mem_new((size_t)size_class + 2, sizeof *b->pace, (void **)&b->pace, err));
     choose_cells(b);
     find_paces(b);
-    for (size_t i = 0; i < block; i++)
-        best[i] = (int)(i / PLAN_CELLS) % PLAN_MEASURES >= PLAN_MARK && p->marks == 0
-                      ? 0
-                      : PLAN_INF;
-    for (int c = size_class; c >= -1; c--) {
-        memcpy(after_row(b, c, 0, 0), best, sizeof best);
-        if (c < 0)
-            break;
-        const int from = c > 0 ? p->class_end[c - 1] : 0;
-        for (int j = from; j < p->class_end[c]; j++)
-            if (p->usable[j] && (c < size_class || plan_is_last_of(b, j)))
-                take_option(b, j, best);
-    }
+    fill(b);
 out:
     return st;
 }

@@ -3,15 +3,21 @@
  *
  * One bound serves a group of last options of equal size. Each of five measures (short,
  * long, both in equal shares, first kind of mark, depth that must go for any kind) is
- * followed alone through an exact dynamic
- * program on PLAN_CELLS cells, always rounded in favour of the ladder; whatever the
- * other measures and the arcs forbid is allowed there, so no ladder costs less. */
+ * followed alone through an exact dynamic program on cells, always rounded in favour of
+ * the ladder; whatever the other measures and the arcs forbid is allowed there, so no
+ * ladder costs less. */
 #ifndef PLAN_BOUND_H
 #define PLAN_BOUND_H
 
 #include "plan_table.h"
 
-enum { PLAN_CELLS = 32, PLAN_MEASURES = 5, PLAN_MARK = 3, PLAN_THICK = 4 };
+enum {
+    PLAN_CELLS = 32,      /* of a measure */
+    PLAN_FINE_CELLS = 96, /* where 32 leave too much to search */
+    PLAN_MEASURES = 5,
+    PLAN_MARK = 3,
+    PLAN_THICK = 4
+};
 
 /* Where a state stands: the cell of each measure, and the measures themselves. */
 typedef struct plan_cells {
@@ -34,17 +40,17 @@ typedef struct plan_bound {
     double weight[3][2]; /* shares of short and long need in each measure */
     double per_cell[3];  /* cells for a need of 1 */
     double per_level;    /* cells for a level of depth that must go */
+    int cells;           /* PLAN_CELLS or PLAN_FINE_CELLS */
     int mark_step;       /* grid amplitudes in one cell */
     int mark_end;        /* largest amplitude any of the group may leave */
     plan_pace *pace;     /* [classes + 1] */
-    int32_t *after; /* [classes][costs][measures][cells]: rest after a step of it */
-    int32_t
-        *before; /* [costs][measures][cells][n]: rest with option as the next step */
+    int32_t *after;  /* [classes][rests][measures][cells]: rest after a step of it */
+    int32_t *before; /* [rests][measures][cells][n]: with option as the next step */
 } plan_bound;
 
 /** Build the bounds for the allowed last options of one class. */
 lev_status plan_bound_init(plan_bound *b, const plan_problem *p, int size_class,
-                           lev_error *err);
+                           int cells, lev_error *err);
 void plan_bound_release(plan_bound *b);
 
 /** Option l is one of the last options these bounds are for. */
@@ -72,8 +78,7 @@ static inline int32_t plan_bound_before(const plan_bound *b, int j, int k,
 {
     int32_t most = 0;
     for (int i = 0; i < PLAN_MEASURES; i++) {
-        const ptrdiff_t row =
-            ((ptrdiff_t)k * PLAN_MEASURES + i) * PLAN_CELLS + at.at[i];
+        const ptrdiff_t row = ((ptrdiff_t)k * PLAN_MEASURES + i) * b->cells + at.at[i];
         const int32_t x = b->before[row * b->p->n + j];
         most = x > most ? x : most;
     }

@@ -454,6 +454,7 @@ lev_status plan_search_all(plan_search *s, const plan_groups *g, lev_error *err)
     s->n = 0;
     s->heap_n = 0;
     s->told = 0;
+    s->paused = false;
     memset(s->head, -1, (size_t)s->rows * (size_t)s->p->n * sizeof *s->head);
     LEV_TRY(add_starts(s, g, err));
     while (s->heap_n > 0) {
@@ -462,6 +463,10 @@ lev_status plan_search_all(plan_search *s, const plan_groups *g, lev_error *err)
             continue;
         if (s->n >= s->most) {
             s->cut = true;
+            break;
+        }
+        if (s->pause > 0 && s->n >= s->pause) {
+            s->paused = true;
             break;
         }
         LEV_TRY(tell(s, err));

@@ -40,8 +40,10 @@ typedef struct plan_search {
     bool with_budget; /* the budget is a rule and counts in dominance */
     int32_t ceiling[LEV_PLAN_GOALS]; /* no ladder above these; PLAN_INF: any. A cap on
                                     levels or steps counts in dominance */
-    ptrdiff_t most;                  /* labels after which to stop */
-    bool cut;                        /* stopped there */
+    ptrdiff_t pause; /* labels after which better bounds pay; 0: none are to be had */
+    bool paused;     /* stopped there */
+    ptrdiff_t most;  /* labels after which to stop */
+    bool cut;        /* stopped there */
     plan_label *label;
     ptrdiff_t n, cap, told;
     plan_entry *heap;
@@ -93,7 +95,8 @@ bool plan_vectors_cover(const plan_vectors *v, const int32_t *cost);
 void plan_vectors_take(plan_vectors *v, lev_plan_front *out);
 void plan_vectors_release(plan_vectors *v);
 
-lev_status plan_groups_init(plan_groups *g, const plan_problem *p, lev_error *err);
+lev_status plan_groups_init(plan_groups *g, const plan_problem *p, int cells,
+                            lev_error *err);
 void plan_groups_release(plan_groups *g);
 
 /* A table read once, for any number of questions. */
@@ -101,6 +104,7 @@ typedef struct plan_solver {
     plan_problem p;
     plan_groups g;
     plan_search s;
+    bool fine;             /* g has PLAN_FINE_CELLS */
     unsigned char *usable; /* [n] as read and pruned */
     int known;             /* answers kept as figures to beat */
     lev_plan_ladder ladder[LEV_PLAN_GOALS + 1];

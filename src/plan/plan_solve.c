@@ -16,7 +16,11 @@ static bool has_last(const plan_problem *p, int size_class)
     return false;
 }
 
-lev_status plan_groups_init(plan_groups *g, const plan_problem *p, lev_error *err)
+/* Labels after which finer bounds cost less than going on. */
+enum { PATIENCE = 3000 };
+
+lev_status plan_groups_init(plan_groups *g, const plan_problem *p, int cells,
+                            lev_error *err)
 {
     lev_status st = LEV_OK;
     *g = (plan_groups){0};
@@ -24,7 +28,7 @@ lev_status plan_groups_init(plan_groups *g, const plan_problem *p, lev_error *er
     for (int c = 0; c < p->classes; c++)
         if (has_last(p, c)) {
             g->n++; /* counted first: released also when half built */
-            LEV_TRY(plan_bound_init(g->bound + g->n - 1, p, c, err));
+            LEV_TRY(plan_bound_init(g->bound + g->n - 1, p, c, cells, err));
         }
 out:
     return st;
@@ -85,15 +89,25 @@ static void remember(plan_solver *v)
     v->known++;
 }
 
-/* A figure to beat from every last option, then the whole search. */
-static lev_status dive_then_search(plan_search *s, const plan_groups *g, lev_error *err)
+/* A figure to beat from every last option, then the whole search; where that grows
+ * long, once more with finer bounds, which stay for later questions. */
+static lev_status dive_then_search(plan_solver *v, lev_error *err)
 {
     lev_status st = LEV_OK;
-    for (int i = 0; i < g->n; i++)
-        for (int l = 0; l < g->bound[i].end; l++)
-            if (plan_is_last_of(g->bound + i, l))
-                LEV_TRY(plan_dive(s, g->bound + i, l, err));
-    LEV_TRY(plan_search_all(s, g, err));
+    plan_search *s = &v->s;
+    for (int i = 0; i < v->g.n; i++)
+        for (int l = 0; l < v->g.bound[i].end; l++)
+            if (plan_is_last_of(v->g.bound + i, l))
+                LEV_TRY(plan_dive(s, v->g.bound + i, l, err));
+    s->pause = v->fine ? 0 : PATIENCE;
+    LEV_TRY(plan_search_all(s, &v->g, err));
+    if (s->paused) {
+        plan_groups_release(&v->g);
+        LEV_TRY(plan_groups_init(&v->g, &v->p, PLAN_FINE_CELLS, err));
+        v->fine = true;
+        s->pause = 0;
+        LEV_TRY(plan_search_all(s, &v->g, err));
+    }
 out:
     return st;
 }
@@ -108,12 +122,12 @@ static lev_status search_goal(plan_solver *v, int goal, lev_error *err)
     s->found = false;
     s->with_budget = false;
     recall(v, goal);
-    LEV_TRY(dive_then_search(s, &v->g, err));
+    LEV_TRY(dive_then_search(v, err));
     if (s->found && !keeps_budget(s)) {
         s->found = false;
         s->with_budget = true;
         recall(v, goal);
-        LEV_TRY(dive_then_search(s, &v->g, err));
+        LEV_TRY(dive_then_search(v, err));
     }
 out:
     return st;
@@ -170,7 +184,7 @@ lev_status plan_solver_init(plan_solver *v, const lev_plan_table *t,
     plan_problem_prune(&v->p);
     LEV_TRY(lev_mem_new((size_t)t->n, 1, (void **)&v->usable, err));
     memcpy(v->usable, v->p.usable, (size_t)t->n);
-    LEV_TRY(plan_groups_init(&v->g, &v->p, err));
+    LEV_TRY(plan_groups_init(&v->g, &v->p, PLAN_CELLS, err));
     LEV_TRY(plan_search_init(&v->s, &v->p, limits, err));
 out:
     return st;
@@ -196,7 +210,8 @@ lev_status plan_solver_bar(plan_solver *v, int size_class, lev_error *err)
         if (v->p.size_class[j] == size_class)
             v->p.usable[j] = 0;
     plan_groups_release(&v->g);
-    return plan_groups_init(&v->g, &v->p, err);
+    v->fine = false;
+    return plan_groups_init(&v->g, &v->p, PLAN_CELLS, err);
 }
 
 static lev_status solve_goals(const lev_plan_table *t, const lev_plan_limits *limits,
