@@ -187,10 +187,8 @@ int lev_cautions(const lev_work_words *w, const lev_row_safety *out[LEV_CAUTIONS
 
 void lev_caution_words(lev_text *t, const lev_row_safety *row)
 {
-    const bool general = aim_order(row) == 2 && row->condition[0] != '\0' &&
-                         strcmp(row->condition, "any") != 0;
     const char *rest = row->caution;
-    if (general) {
+    if (row->condition[0] != '\0' && strcmp(row->condition, "any") != 0) {
         const char first = row->condition[0];
         lev_text_print(
             t, "%c%s: ", first >= 'a' && first <= 'z' ? first - 'a' + 'A' : first,

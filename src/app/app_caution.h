@@ -41,7 +41,7 @@ void lev_work_material_id(lev_work_words *w, const char *id, const char *family)
  * first, then about the process or tool, then general; then by rank. */
 int lev_cautions(const lev_work_words *w, const lev_row_safety *out[LEV_CAUTIONS_MAX]);
 
-/** The caution as it is shown: a general one begins with the case it is for. */
+/** The caution as it is shown, after the case it is for. */
 void lev_caution_words(lev_text *t, const lev_row_safety *row);
 
 /* ---- leave it alone ---- */
