@@ -16,11 +16,11 @@ static const struct {
     lev_verb_run *run;
 } VERBS[] = {
     /* clang-format off: one verb a line */
-    {"chart", lev_cmd_chart}, {"grit", lev_cmd_grit},
-    {"look", lev_cmd_look},   {"material", lev_cmd_material},
-    {"plan", lev_cmd_plan},   {"recover", lev_cmd_recover},
-    {"serve", lev_cmd_serve}, {"step", lev_cmd_step},
-    {"trace", lev_cmd_trace},
+    {"chart", lev_cmd_chart},       {"drawer", lev_cmd_drawer},
+    {"grit", lev_cmd_grit},         {"look", lev_cmd_look},
+    {"material", lev_cmd_material}, {"plan", lev_cmd_plan},
+    {"recover", lev_cmd_recover},   {"serve", lev_cmd_serve},
+    {"step", lev_cmd_step},         {"trace", lev_cmd_trace},
     /* clang-format on */
 };
 

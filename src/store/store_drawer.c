@@ -132,6 +132,13 @@ static lev_status change_count(lev_store *s, int64_t id, double change, lev_erro
                           : LEV_OK;
 }
 
+/* No price told leaves the one that stands. */
+static store_bind price_of(const lev_store_medium *m)
+{
+    return m->price_minor > 0 ? (store_bind)BIND_INT("price_minor", m->price_minor)
+                              : (store_bind)BIND_REAL("price_minor", NAN);
+}
+
 lev_status lev_store_drawer_add(lev_store *s, const lev_store_medium *m, int64_t at_s,
                                 int64_t *id, bool *joined, lev_error *err)
 {
@@ -145,9 +152,8 @@ lev_status lev_store_drawer_add(lev_store *s, const lev_store_medium *m, int64_t
         LEV_TRY(change_count(s, line, m->count, err));
         LEV_TRY(lev_store_run(
             s, LEV_SQL_DRAWER_SETTINGS,
-            BINDS(BIND_INT("id", line), BIND_INT("price_minor", m->price_minor),
-                  BIND_REAL("state", NAN), BIND_REAL("reorder_at", m->reorder_at),
-                  BIND_REAL("waterproof", NAN)),
+            BINDS(BIND_INT("id", line), price_of(m), BIND_REAL("state", NAN),
+                  BIND_REAL("reorder_at", m->reorder_at), BIND_REAL("waterproof", NAN)),
             NULL, err));
     } else {
         LEV_TRY(insert_medium(s, m, err));
