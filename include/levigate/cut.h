@@ -168,6 +168,10 @@ typedef struct lev_cut_pass {
 lev_status lev_cut_pass_init(const lev_cut_work *work, const lev_cut_tool *tool,
                              double face_mm2, lev_cut_pass *out, lev_error *err);
 
+/** The same step in a shop that differs from the median by these factors, > 0. */
+lev_cut_pass lev_cut_scaled(const lev_cut_pass *pass,
+                            const double factor[LEV_CUT_FACTORS]);
+
 /**
  * The same step with every factor at its unfavourable quantile: coarser texture, more
  * depth to clear, slower removal, shorter life. For what must hold, not for a forecast.

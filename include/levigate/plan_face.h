@@ -82,6 +82,16 @@ typedef struct lev_face_target {
     const char *check; /* what proves it, in words */
 } lev_face_target;
 
+/* What the shop's log has taught of one way to work: the median by which it differs
+ * from the model, and how much of the model's log-sd is left. Relaxation is left alone.
+ */
+typedef struct lev_face_factor {
+    const char *drive;               /* id; of a step without grit its kind ("file") */
+    const char *mineral;             /* id; "" of a step without grit */
+    double factor[LEV_CUT_FACTORS];  /* > 0 */
+    double sd_left[LEV_CUT_FACTORS]; /* 0..1 */
+} lev_face_factor;
+
 typedef struct lev_face {
     const char *name;
     lev_cut_work work;
@@ -100,6 +110,9 @@ typedef struct lev_face {
     lev_face_target target;
     const lev_face_medium *media;
     ptrdiff_t media_n;
+    const lev_face_factor
+        *learned; /* [learned_n]; what stands in none is the model's */
+    ptrdiff_t learned_n;
     int count; /* pieces alike, worked together grit by grit */
     double labour_minor_per_s;
     bool steps_without_grit; /* file, scraper, plane, lathe cut, burnisher allowed */

@@ -134,26 +134,35 @@ out:
     return st;
 }
 
-lev_cut_pass lev_cut_unfavourable(const lev_cut_pass *pass, double quantile)
+lev_cut_pass lev_cut_scaled(const lev_cut_pass *pass,
+                            const double factor[LEV_CUT_FACTORS])
 {
-    const double z = lev_norm_quantile(quantile);
-    const double texture = exp(z * pass->lnsd[LEV_CUT_F_TEXTURE]);
-    const double relax = exp(z * pass->lnsd[LEV_CUT_F_RELAX]);
-    const double removal = exp(-z * pass->lnsd[LEV_CUT_F_REMOVAL]);
+    const double texture = factor[LEV_CUT_F_TEXTURE], relax = factor[LEV_CUT_F_RELAX];
     lev_cut_pass p = *pass;
     const double pores2 = fmax(p.ra_um * p.ra_um - p.ra_own_um * p.ra_own_um, 0.0);
     p.ra_own_um *= texture;
     p.ra_um = sqrt(p.ra_own_um * p.ra_own_um + pores2);
     p.rz_um *= texture;
     p.deepest_um *= texture;
-    p.patch_um_per_m *= removal;
-    p.face_um_per_min *= removal;
-    p.patch_life_um *= exp(-z * pass->lnsd[LEV_CUT_F_LIFE]);
+    p.patch_um_per_m *= factor[LEV_CUT_F_REMOVAL];
+    p.face_um_per_min *= factor[LEV_CUT_F_REMOVAL];
+    p.patch_life_um *= factor[LEV_CUT_F_LIFE];
     p.rho_long_um *= relax;
     p.mark_c *= relax;
     p.short_per_um /= relax;
     p.long_per_um /= relax;
     return p;
+}
+
+lev_cut_pass lev_cut_unfavourable(const lev_cut_pass *pass, double quantile)
+{
+    const double z = lev_norm_quantile(quantile);
+    double factor[LEV_CUT_FACTORS];
+    factor[LEV_CUT_F_TEXTURE] = exp(z * pass->lnsd[LEV_CUT_F_TEXTURE]);
+    factor[LEV_CUT_F_RELAX] = exp(z * pass->lnsd[LEV_CUT_F_RELAX]);
+    factor[LEV_CUT_F_REMOVAL] = exp(-z * pass->lnsd[LEV_CUT_F_REMOVAL]);
+    factor[LEV_CUT_F_LIFE] = exp(-z * pass->lnsd[LEV_CUT_F_LIFE]);
+    return lev_cut_scaled(pass, factor);
 }
 
 lev_spread lev_cut_ra_spread(const lev_cut_pass *pass)

@@ -120,6 +120,21 @@ static const lev_row_push *push_near(double push_n)
 
 static bool stays_cool(const space *s, const space_option *o);
 
+void space_apply_learned(const space *s, const char *drive, const char *mineral,
+                         lev_cut_pass *pass)
+{
+    for (ptrdiff_t i = 0; mineral != NULL && i < s->face->learned_n; i++) {
+        const lev_face_factor *f = &s->face->learned[i];
+        if (strcmp(f->drive, drive) != 0 || strcmp(f->mineral, mineral) != 0)
+            continue;
+        *pass = lev_cut_scaled(pass, f->factor);
+        for (int k = 0; k < LEV_CUT_FACTORS; k++)
+            pass->lnsd[k] *= f->sd_left[k];
+        pass->notes |= LEV_NOTE_LOG;
+        return;
+    }
+}
+
 static lev_status add_medium(space *s, const lev_face_medium *m, const lev_row_drive *d,
                              int *cap, lev_error *err)
 {
@@ -148,6 +163,7 @@ static lev_status add_medium(space *s, const lev_face_medium *m, const lev_row_d
             continue;
         LEV_TRY(lev_cut_pass_init(&s->face->work, &o.tool, s->face->area_mm2, &o.pass,
                                   err));
+        space_apply_learned(s, d->id, m->mineral, &o.pass);
         o.grain_um = m->d50_um;
         if (o.pass.face_um_per_min > 0.0 && o.pass.rho_long_um > 0.0 &&
             stays_cool(s, &o))
@@ -233,6 +249,7 @@ static lev_status add_forms(space *s, int *cap, lev_error *err)
             continue;
         LEV_TRY(lev_cut_pass_init(&s->face->work, &o.tool, s->face->area_mm2, &o.pass,
                                   err));
+        space_apply_learned(s, row->kind, "", &o.pass);
         if (o.pass.face_um_per_min > 0.0 && o.pass.rho_long_um > 0.0)
             LEV_TRY(space_add(s, &o, cap, err));
     }

@@ -63,6 +63,11 @@ lev_status space_fill_table(space *s, lev_error *err);
 
 bool space_by_hand(const space_option *o);
 
+/** The pass as this shop has it, by what its log has taught of this drive and mineral.
+ */
+void space_apply_learned(const space *s, const char *drive, const char *mineral,
+                         lev_cut_pass *pass);
+
 /** Append an option. */
 lev_status space_add(space *s, const space_option *o, int *cap, lev_error *err);
 

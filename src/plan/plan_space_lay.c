@@ -34,6 +34,7 @@ static lev_status add_lay(space *s, int j, int *cap, lev_error *err)
                      ? LEV_CUT_OIL
                      : tool.fluid;
     LEV_TRY(lev_cut_pass_init(&f->work, &tool, f->area_mm2, &o.lay, err));
+    space_apply_learned(s, o.drive->id, o.medium->mineral, &o.lay);
     o.lay_s = strokes_s(f, o.drive);
     /* each spot is passed by the length of the block once a stroke */
     o.lay_um = o.lay.patch_um_per_m * space_rule("lane-strokes") *
