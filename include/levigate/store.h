@@ -203,6 +203,14 @@ lev_status lev_store_step_find(lev_store *s, const char *job, const char *face,
 lev_status lev_store_step_get(lev_store *s, int64_t id, lev_store_step_fn *see,
                               void *to, lev_error *err);
 
+/** The job a step belongs to. */
+typedef struct lev_store_of_job {
+    int64_t id;
+    char name[256];
+} lev_store_of_job;
+lev_status lev_store_step_job(lev_store *s, int64_t step_id, lev_store_of_job *out,
+                              lev_error *err);
+
 typedef struct lev_store_file {
     const char *face, *name, *sha256, *words;
     int64_t at_s, bytes;
@@ -298,6 +306,14 @@ typedef int lev_store_fact_fn(void *to, int64_t cell_id, double ln_ratio,
 /** In the order they were logged. */
 lev_status lev_store_facts(lev_store *s, lev_quantity q, lev_store_fact_fn *see,
                            void *to, lev_error *err);
+typedef struct lev_store_dated {
+    int64_t cell_id, at_s, log_id;
+    double ln_ratio, variance;
+} lev_store_dated;
+typedef int lev_store_dated_fn(void *to, const lev_store_dated *f);
+/** The same with the instant and number of each entry. */
+lev_status lev_store_facts_dated(lev_store *s, lev_quantity q, lev_store_dated_fn *see,
+                                 void *to, lev_error *err);
 lev_status lev_store_fact_count(lev_store *s, lev_quantity q, int64_t *n,
                                 lev_error *err);
 

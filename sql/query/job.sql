@@ -87,6 +87,20 @@ SELECT s.id, j.name, s.face
                 WHERE w.job_id = j.id)
  ORDER BY j.id;
 
+-- name: step_job
+-- The job a step belongs to.
+SELECT j.id, j.name
+  FROM step s JOIN plan p ON p.id = s.plan_id JOIN job_version v ON v.id = p.version_id
+  JOIN job j ON j.id = v.job_id
+ WHERE s.id = :id;
+
+-- name: face_names
+-- Every face of the jobs under way.
+SELECT DISTINCT s.face
+  FROM step s JOIN plan p ON p.id = s.plan_id JOIN job_version v ON v.id = p.version_id
+  JOIN job j ON j.id = v.job_id
+ WHERE j.state = 'started' ORDER BY s.face;
+
 -- name: face_find
 -- How many steps the face of this name has in jobs under way, and how many faces there
 -- are with the name.

@@ -26,6 +26,12 @@ DELETE FROM fact WHERE log_id = :log_id;
 -- What all entries say about one quantity, in the order they were logged.
 SELECT cell_id, ln_ratio, variance FROM fact WHERE quantity = :quantity ORDER BY log_id;
 
+-- name: fact_dated
+-- The same with the instant and number of the entry.
+SELECT f.cell_id, f.ln_ratio, f.variance, l.at_s, l.id
+  FROM fact f JOIN log l ON l.id = f.log_id
+ WHERE f.quantity = :quantity ORDER BY f.log_id;
+
 -- name: fact_count
 -- How many entries speak about one quantity.
 SELECT count(*) FROM fact WHERE quantity = :quantity;

@@ -8,7 +8,7 @@ VALUES (:step_id, :at_s, :who, :work_s, :pause_s, :about, :sheets, :before_g, :a
 
 -- name: log_step
 -- One step with what was predicted, and what its entries not undone come to: seconds,
--- sheets, whether any time was "about"; and the micrometres taken off its whole face.
+-- sheets; the micrometres taken off its whole face; verdict and words of the newest.
 SELECT s.id, s.face, s.number, s.words, s.kind, s.system, s.label, s.mineral, s.carrier,
        s.drive, s.push, s.fluid, s.material, s.family, s.area_mm2, s.budget_um, s.predicted_s,
        s.predicted_sheets, s.predicted_um, s.predicted_ra_um, s.predicted_gu,
@@ -18,7 +18,12 @@ SELECT s.id, s.face, s.number, s.words, s.kind, s.system, s.label, s.mineral, s.
        (SELECT sum(l.sheets) FROM log l WHERE l.step_id = s.id AND l.undone_s IS NULL),
        (SELECT sum(l.off_um) FROM log l JOIN step t ON t.id = l.step_id
          WHERE t.plan_id = s.plan_id AND t.face = s.face AND l.undone_s IS NULL),
-       '', ''
+       coalesce((SELECT x.verdict FROM log x
+                  WHERE x.step_id = s.id AND x.undone_s IS NULL ORDER BY x.id DESC LIMIT 1),
+                ''),
+       coalesce((SELECT x.words FROM log x
+                  WHERE x.step_id = s.id AND x.undone_s IS NULL ORDER BY x.id DESC LIMIT 1),
+                '')
   FROM step s WHERE s.id = :id;
 
 -- name: log_about

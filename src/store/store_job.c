@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "store_step.h"
+#include "text.h"
 
 typedef struct see_job {
     lev_store_job_fn *fn;
@@ -259,6 +260,42 @@ static int take_face(void *to, store_row *r)
     return 0;
 }
 
+typedef struct near_face {
+    const char *face;
+    char best[64];
+    int least;
+} near_face;
+
+static int take_near(void *to, store_row *r)
+{
+    near_face *n = to;
+    const char *name = lev_store_text(r);
+    const int d = lev_text_distance(name, n->face);
+    if (d < n->least) {
+        n->least = d;
+        (void)snprintf(n->best, sizeof n->best, "%s", name);
+    }
+    return 0;
+}
+
+static lev_status no_face(lev_store *s, const char *face, lev_error *err)
+{
+    near_face near = {.face = face, .least = 1000};
+    const lev_status st =
+        lev_store_each(s, LEV_SQL_FACE_NAMES, NULL, 0, take_near, &near, NULL, err);
+    if (st < 0)
+        return st;
+    if (near.best[0] != '\0')
+        return lev_fail(err, LEV_E_UNKNOWN,
+                        "no job under way has a face \"%.60s\"; nearest: %s", face,
+                        near.best);
+    return lev_fail(
+        err, LEV_E_UNKNOWN,
+        "no job is under way, so none has a face \"%.60s\"; `levigate job start` puts "
+        "one under way",
+        face);
+}
+
 static lev_status no_step(lev_store *s, const char *face, int number, lev_error *err)
 {
     found_face f = {0};
@@ -270,11 +307,7 @@ static lev_status no_step(lev_store *s, const char *face, int number, lev_error 
         return lev_fail(err, LEV_E_UNKNOWN,
                         "face \"%.60s\" has no step %d; `levigate job` shows its steps",
                         face, number);
-    return lev_fail(
-        err, LEV_E_UNKNOWN,
-        "no job under way has a face \"%.60s\"; `levigate job start` puts one "
-        "under way",
-        face);
+    return no_face(s, face, err);
 }
 
 lev_status lev_store_step_find(lev_store *s, const char *job, const char *face,
@@ -305,6 +338,22 @@ lev_status lev_store_step_get(lev_store *s, int64_t id, lev_store_step_fn *see,
     return st >= 0 && seen == 0
                ? lev_fail(err, LEV_E_UNKNOWN, "no step number %lld", (long long)id)
                : st;
+}
+
+static int take_of_job(void *to, store_row *r)
+{
+    lev_store_of_job *j = to;
+    j->id = lev_store_int(r);
+    (void)snprintf(j->name, sizeof j->name, "%s", lev_store_text(r));
+    return 0;
+}
+
+lev_status lev_store_step_job(lev_store *s, int64_t step_id, lev_store_of_job *out,
+                              lev_error *err)
+{
+    *out = (lev_store_of_job){0};
+    return lev_store_each(s, LEV_SQL_STEP_JOB, BINDS(BIND_INT("id", step_id)),
+                          take_of_job, out, NULL, err);
 }
 
 /* ---- files ---- */

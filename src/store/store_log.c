@@ -345,6 +345,31 @@ lev_status lev_store_facts(lev_store *s, lev_quantity q, lev_store_fact_fn *see,
                           &all, NULL, err);
 }
 
+typedef struct see_dated {
+    lev_store_dated_fn *fn;
+    void *to;
+} see_dated;
+
+static int each_dated(void *to, store_row *r)
+{
+    const see_dated *see = to;
+    lev_store_dated f = {.cell_id = lev_store_int(r)};
+    f.ln_ratio = lev_store_real(r);
+    f.variance = lev_store_real(r);
+    f.at_s = lev_store_int(r);
+    f.log_id = lev_store_int(r);
+    return see->fn(see->to, &f);
+}
+
+lev_status lev_store_facts_dated(lev_store *s, lev_quantity q, lev_store_dated_fn *see,
+                                 void *to, lev_error *err)
+{
+    see_dated all = {see, to};
+    return lev_store_each(s, LEV_SQL_FACT_DATED,
+                          BINDS(BIND_TEXT("quantity", lev_quantity_name(q))),
+                          each_dated, &all, NULL, err);
+}
+
 lev_status lev_store_fact_count(lev_store *s, lev_quantity q, int64_t *n,
                                 lev_error *err)
 {
