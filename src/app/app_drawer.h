@@ -103,6 +103,12 @@ void lev_drawer_second_line(lev_text *t, const lev_drawer_answer *a);
 lev_status lev_drawer_media(const lev_shop *shop, lev_arena *arena,
                             lev_job_medium **out, ptrdiff_t *n, lev_error *err);
 
+/** The same for a job: LEV_E_USAGE when the drawer is empty or counts in another
+ * currency. */
+lev_status lev_drawer_for_job(const lev_shop *shop, const lev_job *job,
+                              lev_arena *arena, lev_job_medium **out, ptrdiff_t *n,
+                              lev_error *err);
+
 /* Shared by the files of this verb. */
 lev_status lev_drawer_read_lines(const lev_shop *shop, lev_drawer_answer *a,
                                  lev_error *err);

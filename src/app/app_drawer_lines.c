@@ -294,3 +294,25 @@ lev_status lev_drawer_media(const lev_shop *shop, lev_arena *arena,
 out:
     return st;
 }
+
+lev_status lev_drawer_for_job(const lev_shop *shop, const lev_job *job,
+                              lev_arena *arena, lev_job_medium **out, ptrdiff_t *n,
+                              lev_error *err)
+{
+    lev_status st = LEV_OK;
+    char currency[4];
+    LEV_TRY(lev_shop_currency(shop, currency, err));
+    if (currency[0] != '\0' && strcmp(currency, job->currency) != 0)
+        LEV_TRY(lev_fail(err, LEV_E_USAGE,
+                         "the job counts in %s, the drawer in %s; one currency is "
+                         "wanted to plan from the drawer",
+                         job->currency, currency));
+    LEV_TRY(lev_drawer_media(shop, arena, out, n, err));
+    if (*n == 0)
+        LEV_TRY(lev_fail(err, LEV_E_USAGE,
+                         "the drawer of %.200s is empty; `levigate drawer add` puts "
+                         "media into it",
+                         shop->path));
+out:
+    return st;
+}

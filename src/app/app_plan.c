@@ -3,6 +3,8 @@
  * cautions of what the plan does. */
 #include "app_plan.h"
 
+#include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "levigate/note.h"
@@ -50,33 +52,203 @@ static void collect_cautions(const lev_job *job, lev_plan_face_answer *f)
     f->cautions = lev_cautions(&w, f->caution);
 }
 
-static lev_status media_for(const lev_job *job, const char *family, lev_arena *arena,
-                            lev_media *out, lev_error *err)
+/* The media of a face: a copy, for counts fall from face to face. */
+static lev_status media_for(lev_plan_answer *a, const char *family, lev_media *out,
+                            lev_error *err)
 {
-    if (job->has_drawer)
-        return lev_media_drawer(job->drawer, job->drawer_n, arena, out, err);
-    return lev_media_catalogue(family, arena, out, err);
+    lev_status st = LEV_OK;
+    void *p = NULL;
+    if (a->drawer.n == 0)
+        return lev_media_catalogue(family, &a->arena, out, err);
+    *out = a->drawer;
+    LEV_TRY(lev_arena_new(&a->arena, (size_t)out->n, sizeof *out->medium, &p, err));
+    out->medium = memcpy(p, a->drawer.medium, (size_t)out->n * sizeof *out->medium);
+out:
+    return st;
 }
 
-static lev_status plan_face(lev_plan_answer *a, lev_plan_face_answer *f, lev_error *err)
+static lev_status learn_for(lev_plan_answer *a, lev_plan_face_answer *f,
+                            lev_learned *learned, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    const lev_material *m = &f->sources.work.material;
+    const char *who = a->from.who != NULL ? a->from.who : "";
+    if (a->from.factors == NULL)
+        goto out;
+    LEV_TRY(lev_learned_for(a->from.factors, m->family, m->id, who, f->face.media,
+                            f->face.media_n, &a->arena, learned, err));
+    a->log_all = learned->all;
+    if (learned->all == 0)
+        goto out;
+    f->face.learned = learned->row;
+    f->face.learned_n = learned->n;
+out:
+    return st;
+}
+
+/* How much of the usual ladder's figures the log gave. */
+static void weigh_log(lev_plan_face_answer *f, const lev_learned *l)
+{
+    double time_s = 0.0, from_log_s = 0.0;
+    const lev_face_ladder *ladder = f->result.ladders > 0 ? f->result.ladder : NULL;
+    for (int k = 0; ladder != NULL && k < ladder->steps; k++) {
+        const lev_face_step *s = &ladder->step[k];
+        const bool grit = s->medium != NULL;
+        const ptrdiff_t i =
+            lev_learned_find(l, grit ? s->drive : lev_cut_kind_word(s->kind),
+                             grit ? s->medium->mineral : "");
+        time_s += s->time_s.p50;
+        if (i < 0)
+            continue;
+        from_log_s += s->time_s.p50 * l->share[i];
+        bool seen = false;
+        for (int j = 0; j < k; j++)
+            seen = seen ||
+                   (ladder->step[j].medium != NULL && grit &&
+                    strcmp(ladder->step[j].drive, s->drive) == 0 &&
+                    strcmp(ladder->step[j].medium->mineral, s->medium->mineral) == 0);
+        f->log_entries += seen ? 0 : l->entries[i];
+    }
+    f->from_log = time_s > 0.0 ? from_log_s / time_s : 0.0;
+}
+
+/* ---- the drawer goes from face to face ---- */
+
+static double quarters(double sheets)
+{
+    return ceil(4.0 * sheets - 1e-9) / 4.0;
+}
+
+/* Pieces of one medium that a ladder takes, at the middle and in one case of ten. */
+static lev_spread pieces_of(const lev_face_ladder *l, const lev_face_medium *m)
+{
+    lev_spread sum = {0};
+    for (int k = 0; k < l->steps; k++)
+        if (l->step[k].medium == m) {
+            sum.p50 += l->step[k].sheets.p50;
+            sum.p90 += l->step[k].sheets.p90;
+        }
+    return sum;
+}
+
+/* The usual ladder's paper is set aside; say where it may not last. */
+static void set_aside(lev_plan_answer *a, lev_plan_face_answer *f)
+{
+    for (ptrdiff_t i = 0; i < a->drawer.n && f->result.ladders > 0; i++) {
+        const lev_face_medium *m = &f->face.media[i];
+        const lev_spread need = pieces_of(&f->result.ladder[0], m);
+        if (need.p90 > m->count && f->short_of[0] == '\0') {
+            (void)snprintf(f->short_of, sizeof f->short_of,
+                           "%.40s may run out: %.3g there, 1 in 10 takes over %.2g",
+                           m->label, m->count, need.p90);
+            f->notes |= LEV_NOTE_SHORT;
+        }
+        a->drawer.medium[i].count = fmax(0.0, m->count - quarters(need.p50));
+    }
+}
+
+/* What a ladder takes beyond what is there: "0.5 more of P400 and 1 more of P120". */
+static void say_missing(const lev_media *media, const lev_face_medium *there,
+                        const lev_face_ladder *l, char out[LEV_FACE_TEXT])
+{
+    lev_text t = {0};
+    for (ptrdiff_t i = 0; i < media->n; i++) {
+        const double more =
+            quarters(pieces_of(l, &media->medium[i]).p50) - there[i].count;
+        if (more > 0.0)
+            lev_text_print(&t, "%s%.3g more of %.40s", t.n > 0 ? " and " : "With ",
+                           more, media->medium[i].label);
+    }
+    if (t.n > 0)
+        (void)snprintf(out, LEV_FACE_TEXT, "%.*s", LEV_FACE_TEXT - 1, lev_text_get(&t));
+    lev_text_release(&t);
+}
+
+/* Could it be done with more paper? Then say how much of which, and whether the faces
+ * before it took it. */
+static lev_status say_short(lev_plan_answer *a, lev_plan_face_answer *f,
+                            const lev_media *whole, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    lev_face_result r = {0};
+    lev_face alone = f->face;
+    lev_media media = {0};
+    if (f->result.feasible || a->drawer.n == 0)
+        goto out;
+    LEV_TRY(media_for(a, f->sources.work.material.family, &media, err));
+    alone.media = media.medium;
+    memcpy(media.medium, whole->medium, (size_t)media.n * sizeof *media.medium);
+    if (f > a->face)
+        LEV_TRY(lev_face_plan(&alone, NULL, &r, err));
+    if (r.feasible)
+        (void)snprintf(f->result.why_not, sizeof f->result.why_not,
+                       "The faces before it use up the paper it needs");
+    for (ptrdiff_t i = 0; !r.feasible && i < media.n; i++)
+        media.medium[i].count = INFINITY;
+    if (!r.feasible) {
+        lev_face_result_release(&r);
+        LEV_TRY(lev_face_plan(&alone, NULL, &r, err));
+    }
+    if (r.feasible)
+        say_missing(&media, f->face.media, r.ladder, f->result.would_help);
+out:
+    lev_face_result_release(&r);
+    return st;
+}
+
+/* The drawer that is planned from, and a copy of it that stays whole. */
+static lev_status open_drawer(lev_plan_answer *a, lev_media *whole, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    const lev_job *job = a->job;
+    const bool own = job->has_drawer;
+    if (!own && !a->from.has_drawer)
+        goto out;
+    LEV_TRY(lev_media_drawer(own ? job->drawer : a->from.drawer,
+                             own ? job->drawer_n : a->from.drawer_n, &a->arena, whole,
+                             err));
+    LEV_TRY(lev_media_drawer(own ? job->drawer : a->from.drawer,
+                             own ? job->drawer_n : a->from.drawer_n, &a->arena,
+                             &a->drawer, err));
+out:
+    return st;
+}
+
+static lev_status plan_media(lev_plan_answer *a, lev_plan_face_answer *f,
+                             lev_media *whole, lev_error *err)
 {
     lev_status st = LEV_OK;
     lev_media media = {0};
+    lev_learned learned = {0};
+    if (whole->n == 0) /* a job of faces to be left alone needs no drawer */
+        LEV_TRY(open_drawer(a, whole, err));
+    LEV_TRY(media_for(a, f->sources.work.material.family, &media, err));
+    a->catalogue = a->catalogue || media.catalogue;
+    f->face.media = media.medium;
+    f->face.media_n = media.n;
+    LEV_TRY(learn_for(a, f, &learned, err));
+    LEV_TRY(lev_face_plan(&f->face, NULL, &f->result, err));
+    LEV_TRY(say_short(a, f, whole, err));
+    weigh_log(f, &learned);
+    set_aside(a, f);
+    f->notes |= f->result.notes;
+    if (f->result.ladders > 0)
+        f->mark = lev_mark_weaker(f->mark, f->result.mark);
+out:
+    return st;
+}
+
+static lev_status plan_face(lev_plan_answer *a, lev_plan_face_answer *f,
+                            lev_media *whole, lev_error *err)
+{
+    lev_status st = LEV_OK;
     LEV_TRY(lev_face_resolve(a->job, f->asked, &a->arena, &f->face, &f->sources, err));
     const lev_material *m = &f->sources.work.material;
     f->notes = f->sources.notes;
     f->mark = m->hardness_gpa.mark;
     f->leave = lev_leave_alone(m->id, f->asked->state);
-    if (f->leave == NULL) {
-        LEV_TRY(media_for(a->job, m->family, &a->arena, &media, err));
-        a->catalogue = a->catalogue || media.catalogue;
-        f->face.media = media.medium;
-        f->face.media_n = media.n;
-        LEV_TRY(lev_face_plan(&f->face, NULL, &f->result, err));
-        f->notes |= f->result.notes;
-        if (f->result.ladders > 0)
-            f->mark = lev_mark_weaker(f->mark, f->result.mark);
-    }
+    if (f->leave == NULL)
+        LEV_TRY(plan_media(a, f, whole, err));
     if (f->leave != NULL || !f->result.feasible)
         a->all_feasible = false;
     collect_cautions(a->job, f);
@@ -84,23 +256,25 @@ out:
     return st;
 }
 
-lev_status lev_app_plan_watched(const lev_job *job,
-                                int (*step)(void *to, int done, int all,
-                                            const char *face),
-                                void *to, lev_plan_answer *out, lev_error *err)
+lev_status lev_app_plan_from(const lev_job *job, const lev_plan_from *from,
+                             lev_plan_answer *out, lev_error *err)
 {
     lev_status st = LEV_OK;
-    lev_plan_answer a = {.job = job, .all_feasible = true};
+    lev_plan_answer a = {.job = job,
+                         .all_feasible = true,
+                         .from = *from,
+                         .asked_log = from->factors != NULL};
+    lev_media whole = {0};
     void *p = NULL;
     LEV_TRY(lev_mem_new((size_t)job->faces_n, sizeof *a.face, &p, err));
     a.face = p;
     for (; a.faces < job->faces_n; a.faces++) {
         lev_plan_face_answer *f = &a.face[a.faces];
         f->asked = &job->faces[a.faces];
-        if (step != NULL &&
-            step(to, (int)a.faces, (int)job->faces_n, f->asked->name) != 0)
+        if (from->step != NULL &&
+            from->step(from->to, (int)a.faces, (int)job->faces_n, f->asked->name) != 0)
             LEV_TRY(lev_fail(err, LEV_E_CANCEL, "cancelled"));
-        LEV_TRY(plan_face(&a, f, err));
+        LEV_TRY(plan_face(&a, f, &whole, err));
     }
     *out = a;
     a = (lev_plan_answer){0};
@@ -109,9 +283,17 @@ out:
     return st;
 }
 
+lev_status lev_app_plan_watched(const lev_job *job,
+                                int (*step)(void *to, int done, int all,
+                                            const char *face),
+                                void *to, lev_plan_answer *out, lev_error *err)
+{
+    return lev_app_plan_from(job, &(lev_plan_from){.step = step, .to = to}, out, err);
+}
+
 lev_status lev_app_plan(const lev_job *job, lev_plan_answer *out, lev_error *err)
 {
-    return lev_app_plan_watched(job, NULL, NULL, out, err);
+    return lev_app_plan_from(job, &(lev_plan_from){0}, out, err);
 }
 
 void lev_plan_answer_release(lev_plan_answer *a)

@@ -7,6 +7,7 @@
 
 #include "app_caution.h"
 #include "app_face.h"
+#include "app_factor.h"
 #include "app_words.h"
 
 typedef struct lev_plan_face_answer {
@@ -17,22 +18,45 @@ typedef struct lev_plan_face_answer {
     lev_face_result result;
     const lev_row_safety *caution[LEV_CAUTIONS_MAX];
     int cautions;
+    double from_log;       /* share of the removal factors that the log gave, by time */
+    ptrdiff_t log_entries; /* entries of the very combinations of the ladder */
+    char short_of[LEV_FACE_TEXT]; /* paper that may run out; "" for none */
     unsigned notes;
     lev_mark mark;
 } lev_plan_face_answer;
+
+/* What a job is planned from. Zeroed: from its own drawer, else from everything a shop
+ * could buy, by the model alone. */
+typedef struct lev_plan_from {
+    const lev_job_medium *drawer; /* the shop's; a drawer in the job goes first */
+    ptrdiff_t drawer_n;
+    bool has_drawer;
+    const lev_shop_factors *factors; /* NULL: the model alone */
+    const char *who;                 /* whose factors; NULL or "": anybody's */
+    int (*step)(void *to, int done, int all, const char *face);
+    void *to;
+} lev_plan_from;
 
 typedef struct lev_plan_answer {
     const lev_job *job; /* borrowed */
     lev_plan_face_answer *face;
     ptrdiff_t faces;
     bool all_feasible;
-    bool catalogue; /* planned from everything, at usual prices */
+    bool catalogue;    /* planned from everything, at usual prices */
+    bool asked_log;    /* the shop's factors were asked for ... */
+    ptrdiff_t log_all; /* ... and this many entries stand behind them */
+    lev_media drawer;  /* what is planned from, with what the faces so far leave */
+    lev_plan_from from;
     lev_arena arena;
 } lev_plan_answer;
 
 /** Plan a job. @return LEV_OK, also with faces that cannot be done; LEV_E_UNKNOWN,
  * LEV_E_RANGE, LEV_E_USAGE with the face's name */
 lev_status lev_app_plan(const lev_job *job, lev_plan_answer *out, lev_error *err);
+/** The same from what is named. Faces share the drawer: what the usual ladder of one
+ * takes is not there for the next. */
+lev_status lev_app_plan_from(const lev_job *job, const lev_plan_from *from,
+                             lev_plan_answer *out, lev_error *err);
 /** The same, telling after each face how many of all are done; a non-zero return of
  * the call-back (NULL: none) cancels with LEV_E_CANCEL. */
 lev_status lev_app_plan_watched(const lev_job *job,

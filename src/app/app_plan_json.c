@@ -172,6 +172,9 @@ static json_t *face_json(const lev_plan_face_answer *f, int *failed)
     bad |= put_text_of(o, "proof", &second);
     if (!feasible)
         bad |= put_why_not(o, f);
+    bad |= lev_json_put_number(o, "from_log_pct", 100.0 * f->from_log);
+    bad |= lev_json_put_int(o, "log_entries", f->log_entries);
+    bad |= lev_json_put_text(o, "short_of", f->short_of);
     for (int i = 0; i < f->result.ladders; i++)
         bad |= lev_json_add(
             ladders, lev_plan_ladder_json(&f->face, &f->result.ladder[i], failed));

@@ -109,6 +109,11 @@ static void one_face(lev_text *t, const lev_plan_answer *a,
             lev_text_print(t, "  -- %s --\n", f->result.ladder[i].goal);
         lev_plan_ladder_text(t, &f->result.ladder[i], a->job->currency, units);
     }
+    if (f->short_of[0] != '\0')
+        lev_text_print(t, "  paper: %s\n", f->short_of);
+    if (a->asked_log && f->leave == NULL)
+        lev_text_print(t, "  from the log: %.0f %%, %td entries of this work\n",
+                       100.0 * f->from_log, f->log_entries);
     for (unsigned bit = 1; bit != 0; bit <<= 1)
         if ((f->notes & bit) != 0)
             lev_text_print(t, "  note: %s\n", lev_note_text(bit));
@@ -124,5 +129,10 @@ void lev_app_plan_text(lev_text *t, const lev_plan_answer *a, lev_units units,
         lev_text_add(
             t, "Planned from all media at usual prices: name a drawer to plan from "
                "yours.\n");
+    if (a->asked_log)
+        lev_text_print(t, "From the shop's log: %td entries in all.\n", a->log_all);
+    else
+        lev_text_add(t,
+                     "From the shop's log: nothing; these are the model's figures.\n");
     lev_text_print(t, "%s\n", lev_deference());
 }
