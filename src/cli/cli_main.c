@@ -15,12 +15,20 @@ static const struct {
     const char *verb;
     lev_verb_run *run;
 } VERBS[] = {
-    /* clang-format off: one verb a line */
-    {"chart", lev_cmd_chart},       {"drawer", lev_cmd_drawer},
-    {"grit", lev_cmd_grit},         {"look", lev_cmd_look},
-    {"material", lev_cmd_material}, {"plan", lev_cmd_plan},
-    {"recover", lev_cmd_recover},   {"serve", lev_cmd_serve},
-    {"step", lev_cmd_step},         {"trace", lev_cmd_trace},
+    /* clang-format off */ /* one verb a line */
+    {"chart", lev_cmd_chart},
+    {"drawer", lev_cmd_drawer},
+    {"factor", lev_cmd_factor},
+    {"grit", lev_cmd_grit},
+    {"job", lev_cmd_job},
+    {"log", lev_cmd_log},
+    {"look", lev_cmd_look},
+    {"material", lev_cmd_material},
+    {"plan", lev_cmd_plan},
+    {"recover", lev_cmd_recover},
+    {"serve", lev_cmd_serve},
+    {"step", lev_cmd_step},
+    {"trace", lev_cmd_trace},
     /* clang-format on */
 };
 
