@@ -193,8 +193,8 @@ void lev_caution_words(lev_text *t, const lev_row_safety *row)
         lev_text_print(
             t, "%c%s: ", first >= 'a' && first <= 'z' ? first - 'a' + 'A' : first,
             row->condition + 1);
-        lev_text_print(t, "%c",
-                       *rest >= 'A' && *rest <= 'Z' ? *rest - 'A' + 'a' : *rest);
+        const bool word = *rest >= 'A' && *rest <= 'Z' && rest[1] >= 'a'; /* not N95 */
+        lev_text_print(t, "%c", word ? *rest - 'A' + 'a' : *rest);
         rest++;
     }
     lev_text_add(t, rest);
