@@ -29,6 +29,7 @@ static const struct {
     {"serve", lev_cmd_serve},
     {"step", lev_cmd_step},
     {"trace", lev_cmd_trace},
+    {"verify", lev_cmd_verify},
     /* clang-format on */
 };
 
