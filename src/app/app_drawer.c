@@ -3,6 +3,7 @@
 #include "app_drawer.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "levigate/note.h"
@@ -108,7 +109,19 @@ static void keep_method(lev_grit_reading *r, const char *method)
     }
 }
 
-static lev_status read_grit(const lev_drawer_ask *ask, lev_grit *out, lev_error *err)
+/* One grit, of which published sources give several sizes. */
+static bool one_key(const lev_grit_reading *r)
+{
+    bool one = true;
+    for (int i = 1; i < r->n; i++)
+        one = one && strcmp(r->match[i].system, r->match[0].system) == 0 &&
+              lev_text_same(r->match[i].label, r->match[0].label) &&
+              strcmp(r->match[i].method, r->match[0].method) == 0;
+    return one;
+}
+
+static lev_status read_grit(const lev_drawer_ask *ask, lev_grit *out, unsigned *notes,
+                            lev_error *err)
 {
     lev_status st = LEV_OK;
     lev_grit_reading r;
@@ -119,8 +132,9 @@ static lev_status read_grit(const lev_drawer_ask *ask, lev_grit *out, lev_error 
     LEV_TRY(lev_grit_read(ask->what, told(ask->system) ? ask->system : NULL, &r, err));
     if (told(ask->method))
         keep_method(&r, ask->method);
-    if (r.ambiguous)
+    if (r.ambiguous && !one_key(&r))
         LEV_TRY(say_readings(&r, ask->what, err));
+    *notes |= r.ambiguous ? LEV_NOTE_DISAGREE : 0U;
     *out = r.match[0];
     if (told(ask->method))
         LEV_TRY(lev_grit_find(out->system, out->label, ask->method, out, err));
@@ -188,7 +202,7 @@ static lev_status add_line(const lev_shop *shop, const lev_drawer_ask *ask,
     lev_status st = LEV_OK;
     const lev_row_mineral *mineral = NULL;
     lev_store_medium m = {.width_mm = NAN, .height_mm = NAN};
-    LEV_TRY(read_grit(ask, &a->asked, err));
+    LEV_TRY(read_grit(ask, &a->asked, &a->notes, err));
     LEV_TRY(need_pieces(ask, 1e-6, err));
     LEV_TRY(check_words(ask, err));
     LEV_TRY(lev_resolve_mineral(ask->mineral, &a->asked, "", &mineral, err));
@@ -281,6 +295,11 @@ static lev_status do_line(const lev_shop *shop, const lev_drawer_ask *ask,
     seen_line now = {0};
     if (ask->act == LEV_DRAWER_ADD)
         return add_line(shop, ask, a, id, err);
+    if (ask->act == LEV_DRAWER_HISTORY && told(ask->what) &&
+        strspn(ask->what, "0123456789") == strlen(ask->what)) {
+        *id = strtoll(ask->what, NULL, 10); /* also of a line that is gone */
+        goto out;
+    }
     LEV_TRY(lev_drawer_find(shop, a, ask->what, id, err));
     if (ask->act == LEV_DRAWER_SET)
         LEV_TRY(set_line(shop, ask, *id, err));
@@ -363,11 +382,13 @@ static lev_status answer(const lev_shop *shop, const lev_drawer_ask *ask,
     a->act = ask->act;
     a->now_s = shop->now_s;
     if (ask->act == LEV_DRAWER_LIKE)
-        LEV_TRY(read_grit(ask, &a->asked, err));
-    if (ask->act == LEV_DRAWER_REMOVE || ask->act == LEV_DRAWER_HISTORY)
+        LEV_TRY(read_grit(ask, &a->asked, &a->notes, err));
+    if (ask->act == LEV_DRAWER_REMOVE)
         LEV_TRY(lev_drawer_read_lines(shop, a, err)); /* as it was */
     if (one)
         LEV_TRY(do_line(shop, ask, a, &id, err));
+    if (ask->act == LEV_DRAWER_HISTORY)
+        LEV_TRY(lev_drawer_read_one(shop, id, a, err));
     if (a->line == NULL)
         LEV_TRY(lev_drawer_read_lines(shop, a, err));
     if (one)

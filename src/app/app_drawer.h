@@ -112,6 +112,9 @@ lev_status lev_drawer_for_job(const lev_shop *shop, const lev_job *job,
 /* Shared by the files of this verb. */
 lev_status lev_drawer_read_lines(const lev_shop *shop, lev_drawer_answer *a,
                                  lev_error *err);
+/** One line by its number, also one that is gone. */
+lev_status lev_drawer_read_one(const lev_shop *shop, int64_t id, lev_drawer_answer *a,
+                               lev_error *err);
 /** The line a number or a marking names; LEV_E_UNKNOWN with the nearest. */
 lev_status lev_drawer_find(const lev_shop *shop, lev_drawer_answer *a, const char *what,
                            int64_t *id, lev_error *err);

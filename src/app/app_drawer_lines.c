@@ -63,7 +63,7 @@ static int add_use(void *to, const lev_store_use *u)
         if (l->m.id != u->medium_id || !(u->used > 0.0))
             continue;
         const double known = (double)(k->shop->now_s - u->first_s) / DAY_S;
-        const double days = fmax(fmin(known, window), 1.0);
+        const double days = fmax(fmin(known, window), lead); /* a first week misleads */
         l->used = u->used;
         l->per_day = u->used / days;
         l->days_left = l->m.count / l->per_day;
@@ -89,6 +89,14 @@ lev_status lev_drawer_read_lines(const lev_shop *shop, lev_drawer_answer *a,
             !isnan(a->line[i].order_at) && a->line[i].m.count <= a->line[i].order_at;
 out:
     return st;
+}
+
+lev_status lev_drawer_read_one(const lev_shop *shop, int64_t id, lev_drawer_answer *a,
+                               lev_error *err)
+{
+    keep_lines k = {.shop = shop, .a = a, .err = err};
+    const lev_status st = lev_store_drawer_get(shop->store, id, keep_line, &k, err);
+    return st < 0 ? st : k.st;
 }
 
 /* ---- the line that is meant ---- */

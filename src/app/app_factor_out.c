@@ -14,7 +14,8 @@ static int put_factor(json_t *o, const lev_factor *f)
     bad |= lev_json_put_spread(o, "factor_spread", f->factor_band);
     bad |= lev_json_put_spread(o, "next_spread", f->next);
     bad |= lev_json_put_number(o, "lnsd", f->lnsd);
-    return bad | lev_json_put_number(o, "from_log_pct", 100.0 * f->share);
+    return bad |
+           lev_json_put_number(o, "from_log_pct", f->all > 0 ? 100.0 * f->share : 0.0);
 }
 
 static json_t *row_json(const lev_factor_row *x, int *failed)

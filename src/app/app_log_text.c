@@ -26,9 +26,8 @@ void lev_log_first_line(lev_text *t, const lev_log_answer *a)
 {
     switch (a->act) {
     case LEV_LOG_ADD:
-        lev_text_print(t, "%.20s, STEP %d: ", a->step.step[0].face, a->line.number);
         main_figure(t, &a->line);
-        lev_text_add(t, " LOGGED");
+        lev_text_print(t, " LOGGED FOR %.30s", a->step.step[0].face);
         return;
     case LEV_LOG_UNDO:
         lev_text_print(t, "TAKEN BACK: %.20s, STEP %d", a->undone.face,
@@ -83,6 +82,7 @@ void lev_log_second_line(lev_text *t, const lev_log_answer *a)
 static void against_plan(lev_text *t, const lev_log_answer *a)
 {
     const lev_store_step *s = &a->step.step[0];
+    lev_text_print(t, "  step %d, %s\n", s->number, s->words);
     if (s->done_s > 0.0 && s->predicted_s > 0.0) {
         lev_text_add(t, "  in all ");
         lev_words_time(t, s->done_s);

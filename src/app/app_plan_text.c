@@ -112,8 +112,9 @@ static void one_face(lev_text *t, const lev_plan_answer *a,
     if (f->short_of[0] != '\0')
         lev_text_print(t, "  paper: %s\n", f->short_of);
     if (a->asked_log && f->leave == NULL)
-        lev_text_print(t, "  from the log: %.0f %%, %td entries of this work\n",
-                       100.0 * f->from_log, f->log_entries);
+        lev_text_print(t, "  from the log: %.0f %%, %td entr%s of this work\n",
+                       100.0 * f->from_log, f->log_entries,
+                       f->log_entries == 1 ? "y" : "ies");
     for (unsigned bit = 1; bit != 0; bit <<= 1)
         if ((f->notes & bit) != 0)
             lev_text_print(t, "  note: %s\n", lev_note_text(bit));
@@ -130,7 +131,8 @@ void lev_app_plan_text(lev_text *t, const lev_plan_answer *a, lev_units units,
             t, "Planned from all media at usual prices: name a drawer to plan from "
                "yours.\n");
     if (a->asked_log)
-        lev_text_print(t, "From the shop's log: %td entries in all.\n", a->log_all);
+        lev_text_print(t, "From the shop's log: %td entr%s in all.\n", a->log_all,
+                       a->log_all == 1 ? "y" : "ies");
     else
         lev_text_add(t,
                      "From the shop's log: nothing; these are the model's figures.\n");

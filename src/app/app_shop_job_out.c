@@ -119,7 +119,8 @@ static void first_of_job(lev_text *t, const lev_shop_job_answer *a)
         return;
     case LEV_SHOP_JOB_START:
     case LEV_SHOP_JOB_REPEAT:
-        lev_text_print(t, "%.28s: PLAN OF %td STEPS FROZEN", name, a->steps.n);
+        lev_text_print(t, "%.28s: PLAN OF %td STEP%s FROZEN", name, a->steps.n,
+                       a->steps.n > 1 ? "S" : "");
         return;
     case LEV_SHOP_JOB_DONE:
         lev_text_print(t, "%.40s IS DONE", name);
@@ -144,7 +145,8 @@ static void first_of_job(lev_text *t, const lev_shop_job_answer *a)
     if (a->steps.n == 0)
         lev_text_print(t, "%.34s HAS NOT STARTED", name);
     else
-        lev_text_print(t, "%.30s: %td STEPS TO GO", name, a->steps.n - a->steps_done);
+        lev_text_print(t, "%.30s: %td STEP%s TO GO", name, a->steps.n - a->steps_done,
+                       a->steps.n - a->steps_done == 1 ? "" : "S");
 }
 
 void lev_shop_job_first_line(lev_text *t, const lev_shop_job_answer *a)

@@ -271,7 +271,7 @@ static void first_line(lev_text *t, const lev_verify_answer *a)
     if (wrong == 0)
         lev_text_print(t, "ALL WELL: %td CHECKS", all);
     else
-        lev_text_print(t, "%td OF 4 PARTS NOT WELL", wrong);
+        lev_text_print(t, "%td PART%s NOT WELL", wrong, wrong > 1 ? "S" : "");
 }
 
 static void second_line(lev_text *t, const lev_verify_answer *a)

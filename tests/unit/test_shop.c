@@ -15,6 +15,7 @@
 #include "app_shop_job.h"
 #include "file.h"
 #include "json.h"
+#include "mem.h"
 #include "rng.h"
 
 enum { DAY_S = 86400 };
@@ -792,6 +793,64 @@ static void files_are_kept_once_under_their_hash_and_a_change_is_seen(void **sta
     lev_shop_close(&shop);
 }
 
+/* ---- memory ---- */
+
+static lev_status look_like(const lev_shop *shop)
+{
+    lev_drawer_ask ask;
+    lev_drawer_answer a = {.n = 0};
+    lev_error err = {0};
+    int failed = 0;
+    lev_drawer_ask_init(&ask);
+    ask.act = LEV_DRAWER_LIKE;
+    ask.what = "F220";
+    const lev_status st = lev_app_drawer(shop, &ask, &a, &err);
+    if (st >= 0)
+        json_decref(lev_app_drawer_json(&a, &failed));
+    lev_drawer_answer_release(&a);
+    return st < 0 ? st : failed != 0 ? LEV_E_MEMORY : LEV_OK;
+}
+
+static lev_status log_and_show(const lev_shop *shop)
+{
+    lev_error err = {0};
+    lev_log_answer a = {.id = 0};
+    lev_factor_answer f = {.entries = 0};
+    const lev_log_ask show = {.act = LEV_LOG_SHOW};
+    lev_status st = log_line(shop, "", "RB top 1 60s next-grit sure", NULL, &err);
+    if (st >= 0)
+        st = lev_app_log(shop, &show, NULL, &a, &err);
+    if (st >= 0)
+        st = lev_app_factor(shop, &(lev_factor_ask){.quantity = ""}, &f, &err);
+    lev_factor_answer_release(&f);
+    lev_log_answer_release(&a);
+    return st;
+}
+
+static void memory_that_runs_out_is_reported_and_given_back(void **state)
+{
+    (void)state;
+    lev_status (*const work[])(const lev_shop *) = {look_like, log_and_show};
+    lev_shop shop = open_shop();
+    lev_error err = {0};
+    put(&shop, "P240", 2);
+    start_plate(&shop, "one");
+    for (size_t i = 0; i < sizeof work / sizeof *work; i++) {
+        lev_status st = LEV_E_MEMORY;
+        for (long nth = 1; st < 0; nth++) {
+            const long before = lev_mem_test_alive();
+            lev_mem_test_fail(nth);
+            st = work[i](&shop);
+            lev_mem_test_fail(0);
+            assert_true(st == LEV_OK || st == LEV_E_MEMORY);
+            assert_int_equal(lev_mem_test_alive(), before);
+            assert_true(nth < 5000);
+        }
+    }
+    assert_ok(lev_store_check(shop.store, &err), &err);
+    lev_shop_close(&shop);
+}
+
 #define IN_FOLDER(f) cmocka_unit_test_setup_teardown(f, make_folder, drop_folder)
 
 int main(void)
@@ -815,6 +874,7 @@ int main(void)
         cmocka_unit_test(a_ladder_never_takes_more_paper_than_there_is),
         IN_FOLDER(lines_that_cut_alike_count_together),
         IN_FOLDER(files_are_kept_once_under_their_hash_and_a_change_is_seen),
+        IN_FOLDER(memory_that_runs_out_is_reported_and_given_back),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
