@@ -27,6 +27,8 @@ with tempfile.TemporaryDirectory() as scratch:
     for line in lines:
         number += 1
         done = subprocess.run([program, *shlex.split(line)[1:]], cwd=scratch,
+                              env={**os.environ, "XDG_DATA_HOME": scratch,
+                                   "LEVIGATE_DB": ""},
                               capture_output=True, text=True, timeout=300)
         out = re.search(r"-o (\S+)", line)
         made = pathlib.Path(scratch, out.group(1)).exists() if out else True
