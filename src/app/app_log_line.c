@@ -29,6 +29,9 @@ static lev_status keep_time(lev_log_reader *r, double time_s)
         return lev_fail(r->err, LEV_E_RANGE,
                         "no minutes at all cannot be; leave the time out when nobody "
                         "looked at the clock");
+    if (!(time_s <= lev_entry_figure("longest_stint")))
+        return lev_fail(r->err, LEV_E_RANGE, "%.4g h in one entry is more than a week",
+                        time_s / LEV_S_PER_H);
     r->line->about = r->about;
     r->about = false;
     return set_once(r, &r->line->work_s, time_s, "the time");
@@ -429,6 +432,11 @@ static lev_status read_rest(lev_log_reader *r)
         } else {
             st = read_word(r);
         }
+        if (r->huge)
+            return lev_fail(
+                r->err, LEV_E_RANGE,
+                "a number of the line is over a million; nothing at a bench "
+                "is");
         if (r->comma)
             return lev_fail(r->err, LEV_E_USAGE,
                             "a number here has a decimal point, not a comma");

@@ -92,6 +92,7 @@ bool lev_scan_number(lev_log_reader *r, const char **p, double *out)
     *out = lev_num_read(q, r->comma_ok, &end);
     if (end == q)
         return false;
+    r->huge = r->huge || !(*out <= 1e6); /* grams, minutes, micrometres: none is more */
     r->comma = r->comma || (*end == ',' && lev_scan_digit(end[1]));
     *p = end;
     return true;

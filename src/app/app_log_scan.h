@@ -12,6 +12,7 @@ typedef struct lev_log_reader {
     const char *p;
     bool comma_ok, about;
     bool span;  /* the time was two times of the clock */
+    bool huge;  /* a number beyond all reason was met */
     bool comma; /* a decimal comma was met that may not stand there */
     lev_log_line *line;
     lev_error *err;

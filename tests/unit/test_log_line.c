@@ -153,6 +153,8 @@ static void what_cannot_be_is_refused_in_one_line(void **state)
     refuse("f 1 11.9g>12.3g", LEV_E_RANGE, "swapped");
     refuse("f 1 Ra 0", LEV_E_RANGE, "more than 0");
     refuse("f 1 gloss 5000", LEV_E_RANGE, "between 0 and 2000");
+    refuse("f 1 1e999m", LEV_E_RANGE, "million");
+    refuse("f 1 300h sure", LEV_E_RANGE, "more than a week");
     refuse("f 0 5m", LEV_E_USAGE, "from 1");
     refuse("f 1", LEV_E_USAGE, "says nothing");
     refuse("", LEV_E_USAGE, "begins with who");
