@@ -300,7 +300,7 @@ static lev_status do_line(const lev_shop *shop, const lev_drawer_ask *ask,
         *id = strtoll(ask->what, NULL, 10); /* also of a line that is gone */
         goto out;
     }
-    LEV_TRY(lev_drawer_find(shop, a, ask->what, id, err));
+    LEV_TRY(lev_drawer_find(shop, ask->what, id, err));
     if (ask->act == LEV_DRAWER_SET)
         LEV_TRY(set_line(shop, ask, *id, err));
     else if (ask->act == LEV_DRAWER_REMOVE) {

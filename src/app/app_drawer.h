@@ -116,8 +116,8 @@ lev_status lev_drawer_read_lines(const lev_shop *shop, lev_drawer_answer *a,
 lev_status lev_drawer_read_one(const lev_shop *shop, int64_t id, lev_drawer_answer *a,
                                lev_error *err);
 /** The line a number or a marking names; LEV_E_UNKNOWN with the nearest. */
-lev_status lev_drawer_find(const lev_shop *shop, lev_drawer_answer *a, const char *what,
-                           int64_t *id, lev_error *err);
+lev_status lev_drawer_find(const lev_shop *shop, const char *what, int64_t *id,
+                           lev_error *err);
 /** Fill overlap and sort by it; lines with less than the least are dropped. */
 lev_status lev_drawer_rank(lev_drawer_answer *a, double least, lev_error *err);
 

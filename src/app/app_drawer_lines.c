@@ -154,17 +154,16 @@ static lev_status none_of(lev_drawer_answer *a, const lev_grit *g, const char *w
                     (long long)a->line[0].m.id, a->line[0].m.label);
 }
 
-lev_status lev_drawer_find(const lev_shop *shop, lev_drawer_answer *a, const char *what,
-                           int64_t *id, lev_error *err)
+lev_status lev_drawer_find(const lev_shop *shop, const char *what, int64_t *id,
+                           lev_error *err)
 {
     lev_status st = LEV_OK;
     lev_drawer_answer all = {0};
     lev_grit_reading r;
     int found = 0;
-    (void)a;
     if (what == NULL || what[0] == '\0')
-        LEV_TRY(lev_fail(err, LEV_E_USAGE,
-                         "say which line of the drawer: its number, or its marking"));
+        return lev_fail(err, LEV_E_USAGE,
+                        "say which line of the drawer: its number, or its marking");
     LEV_TRY(lev_drawer_read_lines(shop, &all, err));
     if (strspn(what, "0123456789") == strlen(what)) {
         LEV_TRY(find_number(&all, what, id, err));

@@ -98,7 +98,7 @@ static void weigh_log(lev_plan_face_answer *f, const lev_learned *l)
             lev_learned_find(l, grit ? s->drive : lev_cut_kind_word(s->kind),
                              grit ? s->medium->mineral : "");
         time_s += s->time_s.p50;
-        if (i < 0)
+        if (i < 0 || l->share == NULL)
             continue;
         from_log_s += s->time_s.p50 * l->share[i];
         bool seen = false;

@@ -263,11 +263,13 @@ static lev_status again_steps(const lev_job *job, const lev_shop_steps *was,
         const lev_job_face *f = face_named(job, was->step[i].face);
         if (i == 0 || !lev_text_same(was->step[i].face, was->step[i - 1].face))
             number = 0;
-        if (f == NULL)
-            LEV_TRY(lev_fail(err, LEV_E_USAGE,
-                             "the recipe has a face \"%.40s\" and the new job has none "
-                             "of that name",
-                             was->step[i].face));
+        if (f == NULL) {
+            st = lev_fail(err, LEV_E_USAGE,
+                          "the recipe has a face \"%.40s\" and the new job has none of "
+                          "that name",
+                          was->step[i].face);
+            goto out;
+        }
         if (again_step(&was->step[i], face_area_mm2(job, f), number + 1,
                        &out->step[out->n])) {
             out->step[out->n].budget_um = f->budget_um;
