@@ -99,6 +99,10 @@ static void second_of_line(lev_text *t, const lev_drawer_answer *a)
         lev_text_add(t, " is the re-order point");
     } else if (l->age_days > old) {
         lev_text_add(t, "check: it is old; bend it, no grain should fall off");
+    } else if (a->act == LEV_DRAWER_ADD && l->m.price_minor == 0) {
+        lev_text_print(t,
+                       "next: give line %lld its --price; until then it costs nothing",
+                       (long long)l->m.id);
     } else if (a->joined) {
         lev_text_print(t, "check: they went to line %lld, which was there already",
                        (long long)l->m.id);
@@ -173,6 +177,8 @@ static void one_line(lev_text *t, const lev_drawer_answer *a, const lev_drawer_l
     if (l->m.price_minor > 0) {
         lev_text_add(t, ", ");
         lev_words_money(t, (double)l->m.price_minor, a->currency);
+    } else {
+        lev_text_add(t, ", no price");
     }
     if (l->age_days >= 0.0)
         lev_text_print(t, ", %.0f days old", floor(l->age_days));

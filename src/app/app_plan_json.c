@@ -195,6 +195,7 @@ json_t *lev_app_plan_json(const lev_plan_answer *a, int *failed)
     for (ptrdiff_t i = 0; i < a->faces; i++)
         bad |= lev_json_add(faces, face_json(&a->face[i], failed));
     bad |= lev_json_put(r, "faces", faces);
+    bad |= lev_json_put_int(r, "log_entries", a->log_all);
     bad |= lev_json_put_text(r, "currency", a->job->currency);
     bad |=
         lev_json_put_text(r, "prices", a->catalogue ? "usual ones, assumed" : "drawer");

@@ -406,6 +406,34 @@ static void odd_but_legal_steps_give_finite_figures(void **state)
     }
 }
 
+static void a_shop_that_cuts_twice_as_fast_takes_half_the_time(void **state)
+{
+    (void)state;
+    const lev_cut_pass p = pass_of(&steel, &block);
+    double factor[LEV_CUT_FACTORS] = {1.0, 1.0, 1.0, 1.0};
+    lev_cut_pass same = lev_cut_scaled(&p, factor);
+    assert_near(same.ra_um, p.ra_um, 1e-15);
+    assert_near(same.patch_life_um, p.patch_life_um, 0.0);
+    /* at a fixed number of patches: rate and life both go into what a patch takes, so
+     * with the rate alone doubled the same depth takes half the time */
+    factor[LEV_CUT_F_REMOVAL] = 2.0;
+    const lev_cut_pass fast = lev_cut_scaled(&p, factor);
+    const lev_cut_job job = {.area_mm2 = 5000.0,
+                             .remove_um = 0.05,
+                             .price_minor = 1e6,
+                             .labour_minor_per_s = 1e-6};
+    lev_cut_cost slow_cost, fast_cost;
+    assert_ok(lev_cut_cost_init(&p, &job, &slow_cost, NULL), &(lev_error){0});
+    assert_ok(lev_cut_cost_init(&fast, &job, &fast_cost, NULL), &(lev_error){0});
+    assert_near(fast_cost.time_s, 0.5 * slow_cost.time_s, 1e-6);
+    assert_near(fast_cost.sheets, slow_cost.sheets, 1e-6);
+    factor[LEV_CUT_F_TEXTURE] = 3.0; /* a texture factor multiplies its own lines */
+    const lev_cut_pass rough = lev_cut_scaled(&p, factor);
+    assert_near(rough.ra_own_um, 3.0 * p.ra_own_um, 1e-12);
+    assert_near(rough.deepest_um, 3.0 * p.deepest_um, 1e-12);
+    assert_near(rough.rho_long_um, p.rho_long_um, 0.0);
+}
+
 static void unfavourable_steps_are_coarser_slower_shorter(void **state)
 {
     (void)state;
@@ -455,6 +483,7 @@ int main(void)
         cmocka_unit_test(every_kind_of_step_has_an_answer),
         cmocka_unit_test(steps_refuse_wrong_figures),
         cmocka_unit_test(odd_but_legal_steps_give_finite_figures),
+        cmocka_unit_test(a_shop_that_cuts_twice_as_fast_takes_half_the_time),
         cmocka_unit_test(unfavourable_steps_are_coarser_slower_shorter),
         cmocka_unit_test(chance_below_the_median_is_half),
     };
