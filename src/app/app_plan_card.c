@@ -206,6 +206,8 @@ static const char *rests_on(maker *m, const lev_plan_answer *a,
                            lev_note_text(bit));
     if (a->catalogue)
         lev_text_add(&t, "Prices are usual ones. ");
+    if (a->asked_log)
+        lev_text_print(&t, "From the shop's log: %.0f %%. ", 100.0 * f->from_log);
     lev_text_print(&t, "Weakest figure: %s.", lev_mark_name(f->mark));
     return keep(m, &t);
 }
