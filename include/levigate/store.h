@@ -49,8 +49,14 @@ lev_status lev_store_check(lev_store *s, lev_error *err);
  */
 lev_status lev_store_backup(lev_store *s, const char *path, lev_error *err);
 
-/** Put a copy in the place of everything in the store; the copy is checked first. */
+/** Put a copy in the place of everything in the store; the copy is checked first. What
+ * stood there is kept beside it, named FILE.before-restore. */
 lev_status lev_store_restore(lev_store *s, const char *path, lev_error *err);
+
+/** The same for a store that may be too damaged to be opened: it is put aside as it is,
+ * named FILE.damaged (*aside), once the copy has been checked. */
+lev_status lev_store_restore_file(const char *path, const lev_store_options *o,
+                                  const char *copy, bool *aside, lev_error *err);
 
 /** A setting; "" when it was never set. Free *out with lev_store_text_free. */
 lev_status lev_store_get(lev_store *s, const char *key, char **out, lev_error *err);
@@ -74,17 +80,34 @@ typedef struct lev_store_value {
     const char *text;
 } lev_store_value;
 
-/** Tables in an order in which they can be written; name, columns parted by commas. */
+enum { LEV_STORE_COLUMNS = 40 }; /* most columns of a table */
+
+/* A table as it is exported. */
+typedef struct lev_store_table_info {
+    const char *name;
+    const char *columns; /* parted by commas */
+    const char *kinds;   /* a letter a column: i, r, t; capital where NULL may not be */
+    int columns_n;
+} lev_store_table_info;
+
+/** Tables in an order in which they can be written. */
 int lev_store_tables(void);
-const char *lev_store_table(int table, const char **columns, int *columns_n);
+lev_store_table_info lev_store_table(int table);
+
+/** From begin to end all tables are read as they were at one instant, whoever writes.
+ */
+lev_status lev_store_read_begin(lev_store *s, lev_error *err);
+void lev_store_read_end(lev_store *s);
 
 typedef int lev_store_row_fn(void *to, const lev_store_value *value, int n);
 lev_status lev_store_read_table(lev_store *s, int table, lev_store_row_fn *see,
                                 void *to, lev_error *err);
 
-/** Import: begin (refused unless the store is empty), rows of any table, end. One
- * transaction; end with keep = false forgets everything. */
-lev_status lev_store_import_begin(lev_store *s, lev_error *err);
+/** Import: begin, rows of any table, end. One transaction; end with keep = false
+ * forgets everything. A store that is not empty is refused (LEV_E_USAGE), unless it is
+ * to be replaced: then a copy of it is put beside it first, named FILE.before-import.
+ * LEV_E_FORMAT for a row that the schema refuses. */
+lev_status lev_store_import_begin(lev_store *s, bool replace, lev_error *err);
 lev_status lev_store_import_row(lev_store *s, int table, const lev_store_value *value,
                                 int n, lev_error *err);
 lev_status lev_store_import_end(lev_store *s, bool keep, lev_error *err);

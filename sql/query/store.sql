@@ -5,6 +5,10 @@
 -- Takes the one writer's place; waits for another writer as long as busy_timeout says.
 BEGIN IMMEDIATE;
 
+-- name: begin_read
+-- From the first reading on everything is seen as it was at one instant.
+BEGIN DEFERRED;
+
 -- name: commit
 -- Everything since begin is on the disk when this has returned.
 COMMIT;

@@ -30,6 +30,7 @@ static const struct {
     {"step", lev_cmd_step},
     {"trace", lev_cmd_trace},
     {"verify", lev_cmd_verify},
+    {"store", lev_cmd_store},
     /* clang-format on */
 };
 

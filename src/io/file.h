@@ -3,6 +3,7 @@
 #ifndef IO_FILE_H
 #define IO_FILE_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 #include "levigate/status.h"
@@ -30,5 +31,22 @@ lev_status lev_sink_write(lev_sink *s, const void *data, size_t n, lev_error *er
 lev_status lev_sink_commit(lev_sink *s, lev_error *err);
 /** Drop what was not committed; NULL or zeroed allowed. */
 void lev_sink_release(lev_sink *s);
+
+/* A folder of files being written: it appears under its name only when all of it is
+ * there. */
+typedef struct lev_folder {
+    char *path, *temp;
+} lev_folder;
+
+/** A temporary folder beside path. LEV_E_USAGE when something stands at path already
+ * (an empty folder may). */
+lev_status lev_folder_open(lev_folder *f, const char *path, lev_error *err);
+/** Write one whole file into it. */
+lev_status lev_folder_put(lev_folder *f, const char *name, const void *data, size_t n,
+                          lev_error *err);
+/** Rename over path. */
+lev_status lev_folder_commit(lev_folder *f, lev_error *err);
+/** Drop what was not committed; zeroed allowed. */
+void lev_folder_release(lev_folder *f);
 
 #endif

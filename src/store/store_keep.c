@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Keeping the store: check, copies, settings, everything out and in. */
+/* Keeping the store: check, settings, everything out and in. */
 #include "store_own.h"
 
 #include <math.h>
@@ -37,68 +37,6 @@ lev_status lev_store_check(lev_store *s, lev_error *err)
 {
     const lev_status st = first_complaint(s, "PRAGMA integrity_check(1)", true, err);
     return st < 0 ? st : first_complaint(s, "PRAGMA foreign_key_check", false, err);
-}
-
-/* ---- copies ---- */
-
-static lev_status open_other(lev_store *s, const char *path, int flags, sqlite3 **out,
-                             lev_error *err)
-{
-    lev_status st = LEV_OK;
-    const int rc = sqlite3_open_v2(path, out, flags, s->vfs);
-    if (rc != SQLITE_OK)
-        st = lev_fail(err, LEV_E_IO, "cannot be opened: %s", sqlite3_errstr(rc));
-    return lev_fail_at(err, st, path);
-}
-
-lev_status lev_store_backup(lev_store *s, const char *path, lev_error *err)
-{
-    lev_status st = LEV_OK;
-    sqlite3 *copy = NULL;
-    int there = 0;
-    sqlite3_vfs *vfs = sqlite3_vfs_find(s->vfs);
-    if (vfs != NULL)
-        (void)vfs->xAccess(vfs, path, SQLITE_ACCESS_EXISTS, &there);
-    if (there) {
-        (void)lev_fail(err, LEV_E_USAGE, "is there already; give the copy a new name");
-        return lev_fail_at(err, LEV_E_USAGE, path);
-    }
-    LEV_TRY(
-        open_other(s, path, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE, &copy, err));
-    LEV_TRY(lev_store_copy(s, s->db, copy, err));
-out:
-    (void)sqlite3_close(copy);
-    return st;
-}
-
-lev_status lev_store_restore(lev_store *s, const char *path, lev_error *err)
-{
-    lev_status st = LEV_OK;
-    lev_store *copy = NULL;
-    char before[STORE_PATH + 32];
-    const lev_store_options read = {.vfs = s->vfs};
-    sqlite3_vfs *vfs = sqlite3_vfs_find(s->vfs);
-    int there = 0, empty = 0;
-    if (vfs != NULL)
-        (void)vfs->xAccess(vfs, path, SQLITE_ACCESS_EXISTS, &there);
-    if (!there)
-        LEV_TRY(lev_fail(err, LEV_E_IO, "copy \"%.200s\" is not there", path));
-    LEV_TRY(lev_store_open(path, &read, &copy, err));
-    LEV_TRY(lev_store_check(copy, err));
-    (void)snprintf(before, sizeof before, "%s.before-restore", s->path);
-    if (vfs != NULL) /* the newest one before is the one worth having */
-        (void)vfs->xDelete(vfs, before, 0);
-    (void)lev_store_pragma_int(s->db, "PRAGMA page_count", &empty);
-    if (empty > 0)
-        LEV_TRY(lev_store_backup(s, before, err));
-    for (int i = 0; i < LEV_SQL_N; i++) {
-        (void)sqlite3_finalize(s->stmt[i]);
-        s->stmt[i] = NULL;
-    }
-    LEV_TRY(lev_store_copy(s, copy->db, s->db, err));
-out:
-    lev_store_close(copy);
-    return st;
 }
 
 /* ---- settings ---- */
@@ -145,18 +83,25 @@ void lev_store_text_free(char *text)
 
 /* ---- everything ---- */
 
-enum { COLUMNS_MAX = 40 };
-
 int lev_store_tables(void)
 {
     return LEV_SQL_TABLES;
 }
 
-const char *lev_store_table(int table, const char **columns, int *columns_n)
+lev_store_table_info lev_store_table(int table)
 {
-    *columns = lev_sql_tables[table].columns;
-    *columns_n = lev_sql_tables[table].columns_n;
-    return lev_sql_tables[table].name;
+    const lev_sql_table *t = &lev_sql_tables[table];
+    return (lev_store_table_info){t->name, t->columns, t->kinds, t->columns_n};
+}
+
+lev_status lev_store_read_begin(lev_store *s, lev_error *err)
+{
+    return lev_store_run(s, LEV_SQL_BEGIN_READ, NULL, 0, NULL, err);
+}
+
+void lev_store_read_end(lev_store *s)
+{
+    (void)lev_store_run(s, LEV_SQL_ROLLBACK, NULL, 0, NULL, NULL);
 }
 
 static lev_store_value value_at(sqlite3_stmt *q, int i)
@@ -186,9 +131,9 @@ lev_status lev_store_read_table(lev_store *s, int table, lev_store_row_fn *see,
 {
     lev_status st = LEV_OK;
     sqlite3_stmt *q = NULL;
-    lev_store_value value[COLUMNS_MAX];
+    lev_store_value value[LEV_STORE_COLUMNS];
     const int n = lev_sql_tables[table].columns_n;
-    int rc = n <= COLUMNS_MAX
+    int rc = n <= LEV_STORE_COLUMNS
                  ? sqlite3_prepare_v2(s->db, lev_sql_tables[table].read, -1, &q, NULL)
                  : SQLITE_TOOBIG;
     if (rc == SQLITE_OK)
@@ -214,21 +159,68 @@ static int count_row(void *to, const lev_store_value *value, int n)
     return 1;
 }
 
-lev_status lev_store_import_begin(lev_store *s, lev_error *err)
+/* Forget every row, last table first, for later tables point to earlier ones. */
+static lev_status empty_tables(lev_store *s, lev_error *err)
+{
+    int rc = SQLITE_OK;
+    for (int i = LEV_SQL_TABLES - 1; i >= 0 && rc == SQLITE_OK; i--)
+        rc = sqlite3_exec(s->db, lev_sql_tables[i].empty, NULL, NULL, NULL);
+    return rc == SQLITE_OK ? LEV_OK : lev_store_fail(s, rc, err);
+}
+
+static lev_status is_filled(lev_store *s, bool *filled, lev_error *err)
 {
     lev_status st = LEV_OK;
     int rows = 0;
-    LEV_TRY(lev_store_begin(s, err));
-    s->importing = true;
     for (int i = 0; i < LEV_SQL_TABLES; i++)
         LEV_TRY(lev_store_read_table(s, i, count_row, &rows, err));
-    if (rows > 0)
-        st = lev_fail_at(err,
-                         lev_fail(err, LEV_E_USAGE,
-                                  "store is not empty; import goes "
-                                  "into a new one, give its name "
-                                  "with --db"),
-                         s->path);
+    *filled = rows > 0;
+out:
+    return st;
+}
+
+static lev_status refuse_filled(lev_store *s, lev_error *err)
+{
+    (void)lev_fail(err, LEV_E_USAGE,
+                   "store is not empty; import into a new one (--db), or let it be "
+                   "replaced with --replace");
+    return lev_fail_at(err, LEV_E_USAGE, s->path);
+}
+
+/* The copy is made before the writer's place is taken, for SQLite copies nothing out of
+ * an open change; *before = data_version, by which a change in between is seen. */
+static lev_status keep_filled(lev_store *s, bool replace, int *before, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    bool filled = false;
+    const int rc = lev_store_pragma_int(s->db, "PRAGMA data_version", before);
+    LEV_TRY(rc == SQLITE_OK ? LEV_OK : lev_store_fail(s, rc, err));
+    LEV_TRY(is_filled(s, &filled, err));
+    if (filled && !replace)
+        LEV_TRY(refuse_filled(s, err));
+    if (filled)
+        LEV_TRY(lev_store_keep_before(s, "before-import", err));
+out:
+    return st;
+}
+
+lev_status lev_store_import_begin(lev_store *s, bool replace, lev_error *err)
+{
+    enum { TRIES = 5 };
+    lev_status st = LEV_OK;
+    int before = 0, now = -1;
+    for (int i = 0; i < TRIES && now != before; i++) {
+        if (s->importing)
+            (void)lev_store_import_end(s, false, NULL);
+        LEV_TRY(keep_filled(s, replace, &before, err));
+        LEV_TRY(lev_store_begin(s, err));
+        s->importing = true;
+        const int rc = lev_store_pragma_int(s->db, "PRAGMA data_version", &now);
+        LEV_TRY(rc == SQLITE_OK ? LEV_OK : lev_store_fail(s, rc, err));
+    }
+    if (now != before)
+        LEV_TRY(lev_store_fail(s, SQLITE_BUSY, err));
+    LEV_TRY(empty_tables(s, err));
 out:
     if (st < 0 && s->importing)
         (void)lev_store_import_end(s, false, NULL);

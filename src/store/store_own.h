@@ -83,6 +83,8 @@ lev_status lev_store_end(lev_store *s, lev_status st, lev_error *err);
 lev_status lev_store_migrate(lev_store *s, lev_error *err);
 /** Whole copy from one database to another, in one go. */
 lev_status lev_store_copy(lev_store *s, sqlite3 *from, sqlite3 *to, lev_error *err);
+/** Copy of the store as it is, beside it, named FILE.word; replaces an earlier one. */
+lev_status lev_store_keep_before(lev_store *s, const char *word, lev_error *err);
 int lev_store_pragma_int(sqlite3 *db, const char *pragma, int *out);
 
 #endif

@@ -258,7 +258,8 @@ static void a_store_in_use_is_reported_and_nothing_changes(void **state)
     assert_ok(lev_store_open(path, &(lev_store_options){.write = true, .busy_ms = 50},
                              &other, &err),
               &err);
-    assert_ok(lev_store_import_begin(s, &err), &err); /* holds the writer's place */
+    assert_ok(lev_store_import_begin(s, false, &err),
+              &err); /* holds the writer's place */
     assert_int_equal(lev_store_set(other, "a", "b", &err), LEV_E_SYSTEM);
     assert_non_null(strstr(err.text, "in use"));
     assert_ok(lev_store_import_end(s, false, &err), &err);
