@@ -5,6 +5,7 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "app_shop_job.h"
 #include "json.h"
 
 bool lev_store_is_json(const char *path)
@@ -24,7 +25,9 @@ static int count_row(void *to, const lev_store_value *value, int n)
 static lev_status check(lev_store *s, lev_store_reply *r, lev_error *err)
 {
     lev_status st = LEV_OK;
+    const lev_shop shop = {.store = s, .path = r->store};
     LEV_TRY(lev_store_check(s, err));
+    LEV_TRY(lev_shop_check_files(&shop, &r->files, err));
     for (int i = 0; i < lev_store_tables(); i++)
         LEV_TRY(lev_store_read_table(s, i, count_row, &r->rows[i], err));
 out:
@@ -100,6 +103,8 @@ json_t *lev_app_store_json(const lev_store_reply *r, int *failed)
             bad |= lev_json_put_int(rows, lev_store_table(i).name, r->rows[i]);
         bad |= lev_json_put(o, "rows", rows);
     }
+    if (r->act == LEV_STORE_CHECK)
+        bad |= lev_json_put_int(o, "files", r->files);
     if (r->aside)
         bad |= lev_json_put_flag(o, "damaged_put_aside", true);
     *failed |= bad;
@@ -137,8 +142,8 @@ void lev_app_store_text(lev_text *t, const lev_store_reply *r)
         break;
     case LEV_STORE_CHECK:
         lev_text_print(t,
-                       "SOUND, %lld ROWS\nevery page, index, constraint and reference "
-                       "was read\n",
+                       "SOUND, %lld ROWS\nevery page, index, constraint, reference "
+                       "and kept file was read\n",
                        (long long)r->all);
         break;
     }

@@ -36,7 +36,8 @@ typedef struct lev_store_reply {
     const char *store, *file;           /* borrowed from the request */
     int64_t rows[LEV_STORE_TABLES_MAX]; /* of each table; not for backup and restore */
     int64_t all;
-    bool aside; /* restore: the store was too damaged to open and was put aside */
+    ptrdiff_t files; /* check: kept beside the store and whole */
+    bool aside;      /* restore: the store was too damaged to open and was put aside */
 } lev_store_reply;
 
 /**
