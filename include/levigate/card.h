@@ -232,9 +232,28 @@ typedef struct lev_card_report {
     const char *foot;
 } lev_card_report;
 
+/* ---- worksheet ---- */
+
+typedef struct lev_card_section {
+    const char *head, *text;
+} lev_card_section;
+
+/* Sections, then a table to be filled in; "" is an empty box. */
+typedef struct lev_card_sheet {
+    lev_card_head head;
+    int copies; /* numbered from 1, each on a page of its own; 0: one without a number
+                 */
+    const lev_card_section *section;
+    ptrdiff_t sections;
+    const char *const *column; /* [columns] */
+    const char *const *cell;   /* [rows][columns] */
+    ptrdiff_t columns, rows;
+    const char *foot;
+} lev_card_sheet;
+
 /* ---- the module ---- */
 
-enum { LEV_CARD_API = 1 }; /* raised when a struct above changes */
+enum { LEV_CARD_API = 2 }; /* raised when a struct above changes */
 
 typedef struct lev_card_api {
     int version; /* LEV_CARD_API of the build of the module: compare before use */
@@ -245,6 +264,8 @@ typedef struct lev_card_api {
                          lev_error *err);
     lev_status (*report)(const lev_card_report *v, const lev_card_out *to,
                          lev_error *err);
+    lev_status (*sheet)(const lev_card_sheet *v, const lev_card_out *to,
+                        lev_error *err);
 } lev_card_api;
 
 /** The module's only symbol; the struct lives as long as the module is loaded. */

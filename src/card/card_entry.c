@@ -6,7 +6,7 @@ __attribute__((visibility("default"))) const lev_card_api *lev_card_entry(void);
 
 const lev_card_api *lev_card_entry(void)
 {
-    static const lev_card_api api = {LEV_CARD_API, card_job, card_chart, card_labels,
-                                     card_report};
+    static const lev_card_api api = {LEV_CARD_API, card_job,    card_chart,
+                                     card_labels,  card_report, card_sheet};
     return &api;
 }

@@ -39,5 +39,6 @@ lev_status card_labels(const lev_card_labels *v, const lev_card_out *to,
                        lev_error *err);
 lev_status card_report(const lev_card_report *v, const lev_card_out *to,
                        lev_error *err);
+lev_status card_sheet(const lev_card_sheet *v, const lev_card_out *to, lev_error *err);
 
 #endif

@@ -54,12 +54,12 @@ static void draw_qr(lev_canvas *c, lev_rect square, const char *text)
 static void draw_label(card_flow *f, lev_rect r, const lev_card_label *label)
 {
     const bool qr = card_has(label->qr);
-    const double qr_mm = qr ? fmin(r.h_mm, r.w_mm * 0.42) : 0.0;
+    const double qr_mm = qr ? fmin(r.h_mm, r.w_mm * 0.34) : 0.0;
     const double w_mm = r.w_mm - 2.0 * PAD_MM - qr_mm;
     const double x_mm = r.x_mm + PAD_MM;
-    const lev_type name = {.size_pt = 22.0, .bold = true, .width_mm = w_mm};
+    const lev_type name = {.size_pt = 20.0, .bold = true, .width_mm = w_mm};
     const lev_type size = {.size_pt = 14.0, .width_mm = w_mm};
-    const lev_type text = {.size_pt = 9.0, .width_mm = w_mm};
+    const lev_type text = {.size_pt = 8.0, .width_mm = w_mm};
     double y = r.y_mm + PAD_MM;
     lev_canvas_rect(f->c, r, (lev_pen){.width_mm = 0.2});
     lev_canvas_clip(f->c, r, false);

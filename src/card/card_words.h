@@ -49,6 +49,7 @@
 #define WORD_NOTES "Notes:"
 #define WORD_SCALE "100 mm over 4 in, when printed at true size"
 #define WORD_PAGE  "page %d of %d"
+#define WORD_SHEET "sheet %d"
 
 #define WORD_FINER     "finer"
 #define WORD_COARSER   "coarser"

@@ -31,6 +31,7 @@ static const struct {
     {"trace", lev_cmd_trace},
     {"verify", lev_cmd_verify},
     {"store", lev_cmd_store},
+    {"exercise", lev_cmd_exercise},
     {"quote", lev_cmd_quote},
     /* clang-format on */
 };
