@@ -18,11 +18,6 @@ static double start_ra_um(const lev_face_start *s)
                : (double)NAN;
 }
 
-static bool leaves_a_lay(const lev_face_step *s)
-{
-    return s->stroke == LEV_STROKE_ONE_WAY || s->stroke == LEV_STROKE_TO_AND_FRO;
-}
-
 static lev_status look_face(const lev_look_ask *ask, const lev_plan_face_answer *f,
                             lev_look_answer *out, lev_error *err)
 {
@@ -43,7 +38,7 @@ static lev_status look_face(const lev_look_ask *ask, const lev_plan_face_answer 
         if (!(ra > 0.0)) /* a step that leaves no texture of its own */
             continue;
         LEV_TRY(lev_look_add_finish(&own, s->label, fmin(ra, ra_most_um),
-                                    leaves_a_lay(s), out, err));
+                                    lev_step_has_lay(s), out, err));
         out->state[out->states - 1].look.notes |= s->notes;
     }
 out:

@@ -9,6 +9,7 @@
 
 #include "levigate/note.h"
 #include "mem.h"
+#include "text.h"
 
 static bool is_wet(const lev_face_step *s)
 {
@@ -50,6 +51,25 @@ static void collect_cautions(const lev_job *job, lev_plan_face_answer *f)
     if (f->result.ladders == 0 && f->asked->drives_n == 0)
         lev_work_drive(&w, "hand-wood", false);
     f->cautions = lev_cautions(&w, f->caution);
+}
+
+lev_status lev_job_one_face(const lev_job *job, const char *name, lev_job *one,
+                            lev_error *err)
+{
+    const char *best = job->faces[0].name;
+    for (ptrdiff_t i = 0; i < job->faces_n; i++) {
+        const char *other = job->faces[i].name;
+        if (strcmp(other, name) == 0) {
+            *one = *job;
+            one->faces = &job->faces[i];
+            one->faces_n = 1;
+            return LEV_OK;
+        }
+        if (lev_text_distance(other, name) < lev_text_distance(best, name))
+            best = other;
+    }
+    return lev_fail(err, LEV_E_USAGE, "no face \"%.50s\" in the job; nearest: %s", name,
+                    best);
 }
 
 /* The media of a face: a copy, for counts fall from face to face. */

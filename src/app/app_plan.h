@@ -65,6 +65,11 @@ lev_status lev_app_plan_watched(const lev_job *job,
                                 void *to, lev_plan_answer *out, lev_error *err);
 void lev_plan_answer_release(lev_plan_answer *a);
 
+/** The job with one of its faces only; *one borrows from it. LEV_E_USAGE for a name
+ * that is none of them, with the nearest. */
+lev_status lev_job_one_face(const lev_job *job, const char *name, lev_job *one,
+                            lev_error *err);
+
 /** The answer as JSON; *failed is ORed. */
 json_t *lev_app_plan_json(const lev_plan_answer *a, int *failed);
 json_t *lev_plan_ladder_json(const lev_face *face, const lev_face_ladder *ladder,
@@ -102,6 +107,8 @@ void lev_step_amount(lev_text *t, const lev_face_step *s); /* "look after 3 min"
 void lev_step_check(lev_text *t, const lev_face_step *s);
 void lev_step_stop_if(lev_text *t, const lev_face_step *s);
 void lev_step_fluid(lev_text *t, const lev_face_step *s);
+/** The step leaves its lines in one direction: not circles, no spinning pad. */
+bool lev_step_has_lay(const lev_face_step *s);
 const char *lev_stroke_words(lev_face_stroke stroke);
 const char *lev_fluid_word(lev_cut_fluid fluid);
 const char *lev_cut_kind_word(lev_cut_kind kind);

@@ -101,6 +101,13 @@ void lev_step_amount(lev_text *t, const lev_face_step *s)
     lev_words_time(t, s->look_s);
 }
 
+bool lev_step_has_lay(const lev_face_step *s)
+{
+    const bool spins =
+        strcmp(s->drive, "orbital") == 0 || strcmp(s->drive, "disc") == 0;
+    return s->stroke != LEV_STROKE_CIRCLES && !spins;
+}
+
 void lev_step_check(lev_text *t, const lev_face_step *s)
 {
     if (s->kind == LEV_CUT_GRAIN) {

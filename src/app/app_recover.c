@@ -5,26 +5,9 @@
 #include <math.h>
 #include <string.h>
 
+#include "app_trace.h"
 #include "json.h"
 #include "text.h"
-
-static lev_status find_face(const lev_job *job, const char *name, lev_job *one,
-                            lev_error *err)
-{
-    for (ptrdiff_t i = 0; i < job->faces_n; i++)
-        if (strcmp(job->faces[i].name, name) == 0) {
-            *one = *job;
-            one->faces = &job->faces[i];
-            one->faces_n = 1;
-            return LEV_OK;
-        }
-    const char *best = job->faces[0].name;
-    for (ptrdiff_t i = 1; i < job->faces_n; i++)
-        if (lev_text_distance(job->faces[i].name, name) < lev_text_distance(best, name))
-            best = job->faces[i].name;
-    return lev_fail(err, LEV_E_USAGE, "no face \"%.50s\" in the job; nearest: %s", name,
-                    best);
-}
 
 static const lev_row_felt_start *felt_row(const char *id)
 {
@@ -35,18 +18,44 @@ static const lev_row_felt_start *felt_row(const char *id)
     return NULL;
 }
 
+/* The deepest line of a measured face; its direction to the length of the face. */
+static lev_status measure_line(const lev_recover_ask *ask, lev_recover_reply *r,
+                               lev_error *err)
+{
+    lev_status st = LEV_OK;
+    lev_trace_answer a = {0};
+    const lev_trace_request q = {.path = ask->trace, .lines = 1};
+    LEV_TRY(lev_app_trace(&q, &a, err));
+    if (a.lines.n == 0)
+        LEV_TRY(lev_fail(err, LEV_E_RANGE,
+                         "no line stands out in %.200s; give --depth-um", ask->trace));
+    const lev_line *l = &a.lines.line[0];
+    r->measured = true;
+    r->depth_um = l->depth_um;
+    r->line_mm = l->length_mm;
+    if (isnan(r->direction_deg))
+        r->direction_deg = lev_app_trace_to_face(&a, l->direction_deg, ask->length_deg);
+out:
+    lev_trace_answer_release(&a);
+    return st;
+}
+
 static lev_status find_depth(const lev_recover_ask *ask, lev_recover_reply *r,
                              lev_error *err)
 {
     r->depth_um = ask->depth_um;
+    r->direction_deg = ask->direction_deg;
+    r->line_mm = NAN;
     if (isfinite(ask->depth_um))
         return LEV_OK;
+    if (ask->trace != NULL)
+        return measure_line(ask, r, err);
     r->felt = felt_row(ask->felt);
     if (r->felt == NULL)
         return lev_fail(
             err, LEV_E_USAGE,
-            "give --depth-um, or --felt or --seen with one of nail, nail-tick, "
-            "needle, fingertip, eye, lamp, haze");
+            "give --depth-um, --trace, or --felt or --seen with one of nail, "
+            "nail-tick, needle, fingertip, eye, lamp, haze");
     const double low = fmax(r->felt->depth_low_um, 0.1 * r->felt->depth_high_um);
     r->depth_um = sqrt(low * r->felt->depth_high_um);
     return LEV_OK;
@@ -69,7 +78,8 @@ static lev_status find_way(const lev_recover_ask *ask, lev_recover_reply *r,
                                    .found_after = ask->found_after,
                                    .depth_um = r->depth_um,
                                    .lone = ask->lone,
-                                   .direction_deg = ask->direction_deg};
+                                   .direction_deg = r->direction_deg,
+                                   .length_mm = r->line_mm};
     return lev_face_recover(&q, &r->answer, err);
 }
 
@@ -79,7 +89,7 @@ lev_status lev_app_recover(const lev_recover_ask *ask, lev_recover_reply *out,
     lev_status st = LEV_OK;
     lev_recover_reply r = {0};
     lev_job one = {0};
-    LEV_TRY(find_face(ask->job, ask->face, &one, err));
+    LEV_TRY(lev_job_one_face(ask->job, ask->face, &one, err));
     LEV_TRY(find_depth(ask, &r, err));
     LEV_TRY(lev_app_plan(&one, &r.plan, err));
     LEV_TRY(find_way(ask, &r, err));
@@ -104,6 +114,11 @@ json_t *lev_app_recover_json(const lev_recover_reply *r, int *failed)
     json_t *o = lev_json_reply();
     int bad = lev_json_put_text(o, "face", r->plan.face[0].asked->name);
     bad |= lev_json_put_number(o, "depth_um", r->depth_um);
+    if (r->measured) {
+        bad |= lev_json_put_text(o, "found_by", "trace");
+        bad |= lev_json_put_number(o, "line_mm", r->line_mm);
+        bad |= lev_json_put_number(o, "direction_deg", r->direction_deg);
+    }
     bad |= lev_json_put_text(o, "cause", a->cause);
     bad |= lev_json_put_text(o, "because", a->because);
     bad |= lev_json_put_int(o, "back_to_step", a->back_to_step);
@@ -132,8 +147,15 @@ void lev_app_recover_text(lev_text *t, const lev_recover_reply *r, lev_units uni
     lev_text_print(t, "\ncause: %s\n", a->because);
     lev_text_add(t, "  the line is ");
     lev_words_depth_like(t, r->depth_um, units);
-    lev_text_print(t, " deep%s%s\n", r->felt != NULL ? "; told by: " : "",
+    lev_text_print(t, " deep%s%s\n",
+                   r->felt != NULL ? "; told by: "
+                   : r->measured   ? ", measured"
+                                   : "",
                    r->felt != NULL ? r->felt->words : "");
+    if (r->measured && isfinite(r->line_mm))
+        lev_text_print(t,
+                       "  %.2g mm of it lie in the map, %.0f degrees to the length\n",
+                       r->line_mm, r->direction_deg);
     lev_text_add(t, "  first: wash the face, hands, bench and block; take new paper\n");
     if (a->spot) {
         lev_text_print(t,

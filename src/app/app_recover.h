@@ -11,17 +11,21 @@ typedef struct lev_recover_ask {
     const lev_job *job;
     const char *face;
     int found_after;  /* step number from 1 */
-    double depth_um;  /* NaN when it was felt or seen */
+    double depth_um;  /* NaN when it was felt, seen or measured */
     const char *felt; /* how it is felt or seen, an id of the felt_start table */
     bool lone;
     double direction_deg; /* NaN: not told */
+    const char *trace;    /* a measured face: its deepest line; NULL: none */
+    double length_deg;    /* direction of the length of the face in that map */
 } lev_recover_ask;
 
 typedef struct lev_recover_reply {
     lev_plan_answer plan; /* of the one face */
     lev_recover_answer answer;
     double depth_um;
-    const lev_row_felt_start *felt; /* NULL when a depth was given */
+    const lev_row_felt_start *felt; /* NULL when a depth was given or measured */
+    double line_mm, direction_deg;  /* of the line; NaN: not known */
+    bool measured;
 } lev_recover_reply;
 
 /** LEV_E_USAGE for a face or step that is none of the job's. */

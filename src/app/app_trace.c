@@ -9,13 +9,24 @@
 #include "num.h"
 #include "units.h"
 
-enum { USUAL_LINES = 5 };
+enum {
+    USUAL_LINES = 5,
+    JUDGED_LINES = 1000 /* all that stand out, so that no old one is overlooked */
+};
 
 const char *lev_app_accept_text(lev_accept_rule rule)
 {
     static const char *const text[] = {"maximum rule", "16 % rule", "median rule",
                                        "mean"};
     return text[rule];
+}
+
+const char *lev_app_accept_standard(lev_accept_rule accept, lev_rule rule)
+{
+    if (accept == LEV_ACCEPT_MEAN)
+        return ""; /* by agreement only */
+    return rule == LEV_RULE_ISO4287 && accept != LEV_ACCEPT_MEDIAN ? "ISO 4288"
+                                                                   : "ISO 21920-1";
 }
 
 const char *lev_app_filter_text(lev_filter_kind kind)
@@ -47,6 +58,14 @@ static lev_status cut_profile(lev_surface *s, const char *at_mm, lev_error *err)
     return LEV_OK;
 }
 
+/* How many lines to look for: the judgement wants all, the list a few. */
+static ptrdiff_t lines_wanted(const lev_trace_request *req)
+{
+    if (req->has_expected)
+        return JUDGED_LINES;
+    return req->lines > 0 ? req->lines : USUAL_LINES;
+}
+
 static lev_status measure_map(const lev_surface *s, const lev_trace_request *req,
                               lev_trace_answer *a, lev_error *err)
 {
@@ -61,11 +80,18 @@ static lev_status measure_map(const lev_surface *s, const lev_trace_request *req
     LEV_TRY(lev_areal_measure(&s->map, &set, &a->areal, err));
     a->notes |= a->areal.notes;
     if (s->map.nx >= 16 && s->map.ny >= 16)
-        LEV_TRY(lev_lines_of_map(&a->areal.surface,
-                                 req->lines > 0 ? req->lines : USUAL_LINES, &a->lines,
-                                 err));
+        LEV_TRY(lev_lines_of_map(&a->areal.surface, lines_wanted(req), &a->lines, err));
 out:
     return st;
+}
+
+const lev_trace_limit *lev_app_cutoff_limit(const lev_trace_request *req)
+{
+    for (int i = 0; i < req->limits; i++)
+        if (!req->limit[i].below && (strcmp(req->limit[i].symbol, "Ra") == 0 ||
+                                     strcmp(req->limit[i].symbol, "Rz") == 0))
+            return &req->limit[i];
+    return NULL;
 }
 
 static lev_status measure_trace(const lev_surface *s, const lev_trace_request *req,
@@ -73,16 +99,15 @@ static lev_status measure_trace(const lev_surface *s, const lev_trace_request *r
 {
     lev_status st = LEV_OK;
     lev_profile_settings set = req->set;
-    if (req->limit_symbol != NULL && (strcmp(req->limit_symbol, "Ra") == 0 ||
-                                      strcmp(req->limit_symbol, "Rz") == 0)) {
-        set.limit_symbol = req->limit_symbol;
-        set.limit_um = req->limit_um;
+    const lev_trace_limit *limit = lev_app_cutoff_limit(req);
+    if (limit != NULL) {
+        set.limit_symbol = limit->symbol;
+        set.limit_um = limit->um;
     }
     LEV_TRY(lev_profile_measure(&s->trace, &set, &a->profile, err));
     a->notes |= a->profile.notes;
-    LEV_TRY(lev_lines_of_trace(&a->profile.roughness,
-                               req->lines > 0 ? req->lines : USUAL_LINES, &a->lines,
-                               err));
+    LEV_TRY(
+        lev_lines_of_trace(&a->profile.roughness, lines_wanted(req), &a->lines, err));
     for (ptrdiff_t i = 0; i < a->lines.n; i++) {
         a->lines.line[i].x0_um += a->profile.start_um;
         a->lines.line[i].x1_um += a->profile.start_um;
@@ -91,8 +116,7 @@ out:
     return st;
 }
 
-/* The readings a symbol stands for: one a section for Ra and Rz, else the one value. */
-static int readings_of(const lev_trace_answer *a, const char *symbol, double *x)
+int lev_app_trace_readings(const lev_trace_answer *a, const char *symbol, double *x)
 {
     const lev_profile *p = &a->profile.p;
     const struct {
@@ -119,35 +143,63 @@ static int readings_of(const lev_trace_answer *a, const char *symbol, double *x)
     return 0;
 }
 
-static lev_status hold_limit(const lev_trace_request *req, lev_trace_answer *a,
-                             lev_error *err)
+static lev_status hold_limits(const lev_trace_request *req, lev_trace_answer *a,
+                              lev_error *err)
 {
-    double x[sizeof a->profile.p.Ra_section_um / sizeof(double)];
-    if (req->limit_symbol == NULL)
-        return LEV_OK;
-    const int n = readings_of(a, req->limit_symbol, x);
-    if (n == 0)
-        return lev_fail(err, LEV_E_USAGE, "no %s in a %s to hold against a limit",
-                        req->limit_symbol, a->is_map ? "map" : "trace");
-    a->has_limit = true;
-    a->limit_symbol = req->limit_symbol;
-    a->limit_um = req->limit_um;
-    a->accept = req->accept;
-    return lev_accept(x, n, req->limit_um, !req->limit_below, req->accept, &a->limit,
-                      err);
+    lev_status st = LEV_OK;
+    double x[LEV_TRACE_READINGS];
+    for (int i = 0; i < req->limits; i++) {
+        const lev_trace_limit *l = &req->limit[i];
+        const int n = lev_app_trace_readings(a, l->symbol, x);
+        if (n == 0)
+            LEV_TRY(lev_fail(err, LEV_E_USAGE, "no %s in a %s to hold against a limit",
+                             l->symbol, a->is_map ? "map" : "trace"));
+        a->held[i].limit = *l;
+        LEV_TRY(lev_accept(x, n, l->um, !l->below, l->rule, &a->held[i].outcome, err));
+        a->helds = i + 1;
+    }
+out:
+    return st;
+}
+
+/* The rows of a picture count downwards, those of the other formats along y. */
+static bool rows_count_down(const char *format)
+{
+    return strcmp(format, "png") == 0 || strcmp(format, "tiff") == 0;
+}
+
+double lev_app_trace_to_face(const lev_trace_answer *a, double deg, double length_deg)
+{
+    const double turn = rows_count_down(a->format) ? -1.0 : 1.0;
+    return remainder(turn * (deg - length_deg), 180.0);
+}
+
+/* What the step should leave, its directions in the frame of the map. */
+static lev_expected in_frame(const lev_trace_request *req, const char *format)
+{
+    lev_expected e = req->expected;
+    const double turn = rows_count_down(format) ? -1.0 : 1.0;
+    if (req->to_length) {
+        e.old_deg = req->length_deg + turn * e.old_deg;
+        e.new_deg = req->length_deg + turn * e.new_deg;
+    }
+    return e;
 }
 
 static void judge(const lev_trace_request *req, lev_trace_answer *a)
 {
+    const ptrdiff_t listed = req->lines > 0 ? req->lines : USUAL_LINES;
     if (!req->has_expected)
         return;
+    const lev_expected want = in_frame(req, a->format);
     const double deepest = a->lines.n > 0 ? a->lines.line[0].depth_um : 0.0;
     const lev_seen seen = {.Ra_um = a->is_map ? a->areal.a.h.Sa_um : a->profile.p.Ra_um,
                            .deepest_um = deepest,
                            .lines = a->is_map ? &a->lines : NULL,
                            .length_mm = a->is_map ? 0.0 : a->profile.le_mm};
-    lev_judge(&req->expected, &seen, &a->verdict);
+    lev_judge(&want, &seen, &a->verdict);
     a->has_verdict = true;
+    a->lines.n = a->lines.n < listed ? a->lines.n : listed;
 }
 
 lev_status lev_app_trace(const lev_trace_request *req, lev_trace_answer *out,
@@ -171,7 +223,7 @@ lev_status lev_app_trace(const lev_trace_request *req, lev_trace_answer *out,
     a.dy_um = a.is_map ? s.map.dy_um : (double)NAN;
     a.missing = a.is_map ? lev_map_missing(&s.map) : lev_trace_missing(&s.trace);
     LEV_TRY(a.is_map ? measure_map(&s, req, &a, err) : measure_trace(&s, req, &a, err));
-    LEV_TRY(hold_limit(req, &a, err));
+    LEV_TRY(hold_limits(req, &a, err));
     judge(req, &a);
     *out = a;
     a = (lev_trace_answer){0};

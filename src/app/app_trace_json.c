@@ -132,18 +132,31 @@ static json_t *lines_json(const lev_lines *l, int *failed)
     return array;
 }
 
-static json_t *limit_json(const lev_trace_answer *a, int *failed)
+json_t *lev_app_held_json(const lev_trace_held *h, lev_rule rule, int *failed)
 {
     json_t *o = json_object();
-    *failed |= lev_json_put_text(o, "symbol", a->limit_symbol);
-    *failed |= lev_json_put_number(o, "limit_um", a->limit_um);
-    *failed |= lev_json_put_text(o, "rule", lev_app_accept_text(a->accept));
-    *failed |= lev_json_put_flag(o, "accepted", a->limit.accepted);
-    *failed |= lev_json_put_number(o, "value_um", a->limit.value_um);
-    *failed |= lev_json_put_int(o, "readings", a->limit.n);
-    *failed |= lev_json_put_int(o, "beyond", a->limit.beyond);
-    *failed |= lev_json_put_text(o, "how", a->limit.how);
+    const char *standard = lev_app_accept_standard(h->limit.rule, rule);
+    *failed |= lev_json_put_text(o, "symbol", h->limit.symbol);
+    *failed |= lev_json_put_number(o, "limit_um", h->limit.um);
+    *failed |= lev_json_put_text(o, "side", h->limit.below ? "least" : "most");
+    *failed |= lev_json_put_text(o, "rule", lev_app_accept_text(h->limit.rule));
+    if (standard[0] != '\0')
+        *failed |= lev_json_put_text(o, "standard", standard);
+    *failed |= lev_json_put_flag(o, "accepted", h->outcome.accepted);
+    *failed |= lev_json_put_number(o, "value_um", h->outcome.value_um);
+    *failed |= lev_json_put_int(o, "readings", h->outcome.n);
+    *failed |= lev_json_put_int(o, "beyond", h->outcome.beyond);
+    *failed |= lev_json_put_text(o, "how", h->outcome.how);
     return o;
+}
+
+/* The first limit, and the second where there are two. */
+static void put_limits(json_t *r, const lev_trace_answer *a, int *failed)
+{
+    static const char *const key[LEV_TRACE_LIMITS] = {"limit", "second_limit"};
+    for (int i = 0; i < a->helds; i++)
+        *failed |= lev_json_put(r, key[i],
+                                lev_app_held_json(&a->held[i], a->set.rule, failed));
 }
 
 json_t *lev_app_trace_json(const lev_trace_answer *a, int *failed)
@@ -157,8 +170,7 @@ json_t *lev_app_trace_json(const lev_trace_answer *a, int *failed)
         put_profile(r, &a->profile.p, failed);
     *failed |= lev_json_put(r, "settings", settings_json(a, failed));
     *failed |= lev_json_put(r, "lines", lines_json(&a->lines, failed));
-    if (a->has_limit)
-        *failed |= lev_json_put(r, "limit", limit_json(a, failed));
+    put_limits(r, a, failed);
     if (a->has_verdict) {
         *failed |=
             lev_json_put_text(r, "verdict", lev_verdict_text(a->verdict.verdict));

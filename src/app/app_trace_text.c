@@ -39,23 +39,32 @@ static void values(lev_text *t, const shown *v, int n, lev_units units)
     }
 }
 
+void lev_app_verdict_text(const lev_judgement *j, lev_text *t)
+{
+    static const char *const words[] = {"GO ON TO THE NEXT GRIT", "KEEP AT IT",
+                                        "CANNOT TELL"};
+    lev_text_print(t, "%s\ncheck: %s\n", words[j->verdict], j->reason);
+}
+
+void lev_app_held_text(const lev_trace_held *h, lev_rule rule, lev_units units,
+                       lev_text *t)
+{
+    const char *standard = lev_app_accept_standard(h->limit.rule, rule);
+    lev_text_print(t, "%s: %s %s ",
+                   h->outcome.accepted ? "MEETS ITS LIMIT" : "MISSES ITS LIMIT",
+                   h->limit.symbol, h->limit.below ? "at least" : "at most");
+    lev_words_size(t, h->limit.um, units);
+    lev_text_print(t, "\ncheck: %s (%s%s%s)\n", h->outcome.how, standard,
+                   standard[0] != '\0' ? ", " : "", lev_app_accept_text(h->limit.rule));
+}
+
 static void first_lines(const lev_trace_answer *a, lev_units units, lev_text *t)
 {
-    if (a->has_verdict) {
-        static const char *const words[] = {"GO ON TO THE NEXT GRIT", "KEEP AT IT",
-                                            "CANNOT TELL"};
-        lev_text_print(t, "%s\ncheck: %s\n", words[a->verdict.verdict],
-                       a->verdict.reason);
-    }
-    if (a->has_limit) {
-        lev_text_print(t, "%s: %s ",
-                       a->limit.accepted ? "MEETS ITS LIMIT" : "MISSES ITS LIMIT",
-                       a->limit_symbol);
-        lev_words_size(t, a->limit_um, units);
-        lev_text_print(t, ", %s\ncheck: %s\n", lev_app_accept_text(a->accept),
-                       a->limit.how);
-    }
-    if (a->has_verdict || a->has_limit)
+    if (a->has_verdict)
+        lev_app_verdict_text(&a->verdict, t);
+    for (int i = 0; i < a->helds; i++)
+        lev_app_held_text(&a->held[i], a->set.rule, units, t);
+    if (a->has_verdict || a->helds > 0)
         return;
     lev_text_add(t, a->is_map ? "SA " : "RA ");
     lev_words_size(t, a->is_map ? a->areal.a.h.Sa_um : a->profile.p.Ra_um, units);
@@ -125,9 +134,8 @@ static void line_list(const lev_lines *l, lev_units units, lev_text *t)
     }
 }
 
-void lev_app_trace_text(const lev_trace_answer *a, lev_units units, lev_text *t)
+void lev_app_trace_values_text(const lev_trace_answer *a, lev_units units, lev_text *t)
 {
-    first_lines(a, units, t);
     lev_text_add(t, "\n");
     if (a->is_map)
         map_values(a, units, t);
@@ -139,4 +147,10 @@ void lev_app_trace_text(const lev_trace_answer *a, lev_units units, lev_text *t)
     if (a->warning[0] != '\0')
         lev_text_print(t, "warning: %s\n", a->warning);
     line_list(&a->lines, units, t);
+}
+
+void lev_app_trace_text(const lev_trace_answer *a, lev_units units, lev_text *t)
+{
+    first_lines(a, units, t);
+    lev_app_trace_values_text(a, units, t);
 }

@@ -19,6 +19,11 @@ static lev_status read_ask(const lev_args *args, lev_job *job, lev_recover_ask *
                          "recover wants JOB --face NAME --found-after STEP"));
     if (lev_args_has(args, "lone") && lev_args_has(args, "many"))
         LEV_TRY(lev_fail(err, LEV_E_USAGE, "--lone and --many exclude each other"));
+    if (lev_args_has(args, "trace") + lev_args_has(args, "depth-um") +
+            (felt != NULL || lev_args_has(args, "seen")) >
+        1)
+        LEV_TRY(lev_fail(err, LEV_E_USAGE,
+                         "--trace, --depth-um and --felt or --seen: one of them"));
     LEV_TRY(lev_job_load(path, job, err));
     *ask = (lev_recover_ask){
         .job = job,
@@ -27,7 +32,9 @@ static lev_status read_ask(const lev_args *args, lev_job *job, lev_recover_ask *
         .depth_um = lev_args_number(args, "depth-um", (double)NAN),
         .felt = felt != NULL ? felt : lev_args_text(args, "seen"),
         .lone = !lev_args_has(args, "many"),
-        .direction_deg = lev_args_number(args, "direction", (double)NAN)};
+        .direction_deg = lev_args_number(args, "direction", (double)NAN),
+        .trace = lev_args_text(args, "trace"),
+        .length_deg = lev_args_number(args, "length-deg", 0.0)};
 out:
     return st;
 }

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* levigate trace */
-#include "app_trace.h"
+#include "app_trace_set.h"
 #include "cli_out.h"
+#include "job_io.h"
 #include "json.h"
 #include "levigate/note.h"
 
@@ -60,78 +61,130 @@ static void read_expected(const lev_args *args, lev_trace_request *req)
         ra > 0.0 || e->deepest_um > 0.0 || e->has_direction || e->no_lay;
 }
 
-static lev_status read_limit(const lev_args *args, lev_trace_request *req,
-                             lev_error *err)
+static void add_limit(lev_trace_request *req, const lev_args *args, double um,
+                      bool below, lev_accept_rule rule)
 {
-    static const char *const rules[] = {"max", "16pct", "median", "mean", NULL};
-    const double most = lev_args_number(args, "max-um", NAN);
-    const double least = lev_args_number(args, "min-um", NAN);
-    if (!isfinite(most) && !isfinite(least))
-        return LEV_OK;
-    if (isfinite(most) && isfinite(least))
-        return lev_fail(err, LEV_E_USAGE, "--max-um and --min-um together; one limit");
-    req->limit_symbol = lev_args_text(args, "symbol");
-    if (req->limit_symbol == NULL)
-        req->limit_symbol = "Ra";
-    req->limit_um = isfinite(most) ? most : least;
-    req->limit_below = isfinite(least);
-    req->accept = (lev_accept_rule)place(lev_args_text(args, "accept"), rules);
-    return LEV_OK;
+    const char *symbol = lev_args_text(args, "symbol");
+    if (isfinite(um))
+        req->limit[req->limits++] =
+            (lev_trace_limit){.symbol = symbol != NULL ? symbol : "Ra",
+                              .um = um,
+                              .below = below,
+                              .rule = rule};
 }
 
-static lev_status write_files(const lev_args *args, const lev_trace_answer *a,
+/* true when a rule was told; without it a job's target has its own. */
+static bool read_limits(const lev_args *args, lev_trace_request *req,
+                        lev_accept_rule *rule)
+{
+    static const char *const rules[] = {"max", "16pct", "median", "mean", NULL};
+    *rule = (lev_accept_rule)place(lev_args_text(args, "accept"), rules);
+    add_limit(req, args, lev_args_number(args, "max-um", NAN), false, *rule);
+    add_limit(req, args, lev_args_number(args, "min-um", NAN), true, *rule);
+    return lev_args_has(args, "accept");
+}
+
+/* ---- a step of a job ---- */
+
+static lev_status read_step(const lev_args *args, lev_job *job, lev_trace_step *step,
+                            bool *has, lev_error *err)
+{
+    const bool path = lev_args_has(args, "job");
+    *has = path;
+    if (path != lev_args_has(args, "face") || path != lev_args_has(args, "step"))
+        return lev_fail(err, LEV_E_USAGE,
+                        "--job FILE --face NAME --step K go together");
+    if (!path)
+        return LEV_OK;
+    *step = (lev_trace_step){.job = job,
+                             .face = lev_args_text(args, "face"),
+                             .step = (int)lev_args_number(args, "step", 1.0),
+                             .length_deg = lev_args_number(args, "length-deg", 0.0)};
+    return lev_job_load(lev_args_text(args, "job"), job, err);
+}
+
+/* ---- the answer ---- */
+
+static lev_status write_files(const lev_args *args, const lev_trace_set *s,
                               lev_error *err)
 {
     const char *report = lev_args_text(args, "output");
     const char *save = lev_args_text(args, "save");
     lev_status st = LEV_OK;
+    if ((report != NULL || save != NULL) && s->n > 1)
+        return lev_fail(err, LEV_E_USAGE, "--output and --save take one file, not %td",
+                        s->n);
     if (report != NULL)
-        st = lev_app_trace_report(a, report, err);
+        st = lev_app_trace_report(&s->reading[0], report, err);
     if (st >= 0 && save != NULL)
-        st = lev_app_trace_save(a, save, err);
+        st = lev_app_trace_save(&s->reading[0], save, err);
     return st;
 }
 
-static lev_status print_answer(const lev_args *args, const lev_trace_answer *a,
+static lev_status print_answer(const lev_args *args, const lev_trace_set *s,
                                lev_error *err)
 {
+    unsigned notes = 0U;
     lev_text t = {0};
     if (lev_args_has(args, "json")) {
         int failed = 0;
-        json_t *reply = lev_app_trace_json(a, &failed);
+        json_t *reply = lev_app_trace_set_json(s, &failed);
         return lev_out_json(reply, failed, err);
     }
-    lev_app_trace_text(a, lev_out_units(args), &t);
-    lev_out_notes(&t, a->notes);
+    for (ptrdiff_t i = 0; i < s->n; i++)
+        notes |= s->reading[i].notes;
+    lev_app_trace_set_text(s, lev_out_units(args), &t);
+    lev_out_notes(&t, notes);
     return lev_out_text(&t, err);
+}
+
+/* Paths given; *n of them. */
+static lev_status read_paths(const lev_args *args, const char **path, ptrdiff_t *n,
+                             lev_error *err)
+{
+    const char *one;
+    for (*n = 0; (one = lev_args_nth(args, "file", (int)*n)) != NULL; ++*n)
+        path[*n] = one;
+    return *n > 0 ? LEV_OK : lev_fail(err, LEV_E_USAGE, "no file; trace FILE");
+}
+
+static lev_status trace(const lev_args *args, lev_job *job, const char **path,
+                        lev_trace_set *s, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    ptrdiff_t n = 0;
+    bool judged = false;
+    lev_trace_step step;
+    lev_accept_rule rule = LEV_ACCEPT_MAX;
+    lev_trace_request req = {
+        .profile_at = lev_args_text(args, "profile-at"),
+        .lines = (ptrdiff_t)lev_args_number(args, "lines", 0.0),
+    };
+    read_settings(args, &req.set);
+    read_hint(args, &req.hint);
+    read_expected(args, &req);
+    const bool told = read_limits(args, &req, &rule);
+    LEV_TRY(read_paths(args, path, &n, err));
+    LEV_TRY(read_step(args, job, &step, &judged, err));
+    LEV_TRY(lev_app_trace_set(&req, path, n, judged ? &step : NULL, told ? &rule : NULL,
+                              s, err));
+    LEV_TRY(write_files(args, s, err));
+    LEV_TRY(print_answer(args, s, err));
+out:
+    return st;
 }
 
 int lev_cmd_trace(const lev_args *args)
 {
     lev_error err = {0};
-    lev_trace_answer a = {0};
-    lev_trace_request req = {
-        .path = lev_args_text(args, "file"),
-        .profile_at = lev_args_text(args, "profile-at"),
-        .lines = (ptrdiff_t)lev_args_number(args, "lines", 0.0),
-    };
-    lev_status st = LEV_OK;
-    read_settings(args, &req.set);
-    read_hint(args, &req.hint);
-    read_expected(args, &req);
-    st = read_limit(args, &req, &err);
-    if (st >= 0 && req.path == NULL)
-        st = lev_fail(&err, LEV_E_USAGE, "no file; trace FILE");
-    if (st >= 0)
-        st = lev_app_trace(&req, &a, &err);
-    if (st >= 0)
-        st = write_files(args, &a, &err);
-    if (st >= 0)
-        st = print_answer(args, &a, &err);
+    lev_job job = {0};
+    lev_trace_set s = {0};
+    const char *path[LEV_ARGS_MAX];
+    const lev_status st = trace(args, &job, path, &s, &err);
+    const bool no = lev_trace_set_is_no(&s);
     (void)lev_fail_at(&err, st, "trace");
-    const bool no = (a.has_verdict && a.verdict.verdict != LEV_VERDICT_NEXT_GRIT) ||
-                    (a.has_limit && !a.limit.accepted);
-    lev_trace_answer_release(&a);
+    lev_trace_set_release(&s);
+    lev_job_release(&job);
     if (st < 0)
         return lev_out_error(st, &err);
     return no ? LEV_EXIT_ANSWER_NO : LEV_EXIT_DONE;

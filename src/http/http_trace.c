@@ -34,10 +34,8 @@ static lev_status measure(const lev_http_ask *ask, const char *path,
     int failed = 0;
     lev_trace_request q = {.path = path};
     LEV_TRY(lev_http_number(ask, "max_um", 1e-6, 1e6, (double)NAN, &max_um, err));
-    if (isfinite(max_um)) {
-        q.limit_symbol = "Ra";
-        q.limit_um = max_um;
-    }
+    if (isfinite(max_um))
+        q.limit[q.limits++] = (lev_trace_limit){.symbol = "Ra", .um = max_um};
     LEV_TRY(put(path, ask, err));
     (void)pthread_mutex_lock(&lev_http_transforms);
     st = lev_app_trace(&q, a, err);

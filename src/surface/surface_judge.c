@@ -64,8 +64,8 @@ static bool keeps(const lev_expected *want, const lev_seen *seen, lev_judgement 
         count_old(want, seen->lines, j);
         if (j->old_lines > 0) {
             judge_text(j, LEV_VERDICT_KEEP_AT_IT,
-                       "%d lines left in the old direction, the deepest %.2g um",
-                       j->old_lines, j->worst_um);
+                       "%d line%s left in the old direction, the deepest %.2g um",
+                       j->old_lines, j->old_lines > 1 ? "s" : "", j->worst_um);
             return true;
         }
     }
