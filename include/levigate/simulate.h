@@ -21,6 +21,7 @@ extern "C" {
 
 /* The model and its rounding: results carry it; it grows whenever bits change. */
 enum { LEV_SIM_MODEL = 1 };
+enum { LEV_SIM_TEXTURES = 64 }; /* most that a grid may ask to follow */
 
 typedef enum lev_lay {
     LEV_LAY_SECTION = 0, /* rows are independent sections across a one-way lay */
@@ -38,6 +39,7 @@ typedef struct lev_sim_grid {
     size_t memory_bytes; /* refuse to allocate more; 0 = 1 GiB */
     int threads;         /* 0 = 1 */
     int plain;           /* non-zero: only the plain C kernels */
+    int textures;        /* most textures followed apart over the steps; 0 = none */
 } lev_sim_grid;
 
 /* One abrasive. */
@@ -110,6 +112,22 @@ void lev_sim_result_release(lev_sim_result *r);
 
 typedef struct lev_sim lev_sim;
 
+/* What is left of one texture, followed as itself: its map when made is projected out
+ * of the face now, never a difference of Ra. A texture is what a step made over the
+ * remains of the earlier ones, so the maps are orthogonal and the shares do not count
+ * anything twice. */
+typedef struct lev_sim_texture {
+    int step;          /* that made it; 0 = as found */
+    double Rq_um;      /* of its own map when made */
+    double left;       /* amplitude left over that when made: 1 = all */
+    double left_long;  /* the same of its waves longer than cut_um ... */
+    double left_short; /* ... and of the rest */
+    double chance;     /* sd of `left` that the newest texture gives by mere chance */
+    double cut_um; /* grain size of the first step that worked over it; 0 = none yet */
+    double share;  /* of the face: its own lines, not recut since */
+    double deepest_um; /* lowest of these points below the mean; 0 when none is left */
+} lev_sim_texture;
+
 /* Called now and then with 0..1 done; non-zero cancels. May be NULL. */
 typedef int (*lev_sim_progress)(void *payload, double done);
 
@@ -127,7 +145,8 @@ void lev_sim_free(lev_sim *sim);
 
 /** Heights as found, row by row, nx * ny finite numbers; the steps run so far are
  * forgotten.
- * @return LEV_OK; LEV_E_RANGE names the first point that is no number */
+ * @return LEV_OK; LEV_E_RANGE names the first point that is no number; LEV_E_MEMORY;
+ * the face is as before on failure */
 lev_status lev_sim_set_heights(lev_sim *sim, const float *h_um, lev_error *err);
 
 /** Heights now, into nx * ny floats, about their mean; h_um may not be NULL. */
@@ -135,6 +154,11 @@ void lev_sim_heights(const lev_sim *sim, float *h_um);
 
 /** Number of the step (1, 2 ...) that cut each point last, 0 = none; borrowed. */
 const uint8_t *lev_sim_age(const lev_sim *sim);
+
+/** The textures followed, oldest first, as of the last whole step (the one it made
+ * stands last); borrowed until the next call. When more than grid.textures would stand,
+ * the one of which least is left is dropped. */
+const lev_sim_texture *lev_sim_textures(const lev_sim *sim, ptrdiff_t *n);
 
 /**
  * Run one step.

@@ -103,6 +103,7 @@ lev_status sim_grid_check(const lev_sim_grid *grid, lev_sim_grid *out, lev_error
         {"rows", (double)g.ny, 0.0, 1 << 24},
         {"pitch um", g.pitch_um, 0.0, 1e6},
         {"threads", (double)g.threads, 0.0, 256.0},
+        {"textures to follow", (double)g.textures, -0.5, LEV_SIM_TEXTURES},
     };
     const lev_status st = check_bounds(bounds, sizeof bounds / sizeof *bounds, err);
     if (st < 0)

@@ -22,31 +22,44 @@ static void box(float *h, ptrdiff_t n, ptrdiff_t stride, ptrdiff_t half, double 
     }
 }
 
-/* The smoothing S, once; both ways unless rows are sections. */
-static void smooth(float *h, const sim_run *r)
+void sim_smooth(float *h_um, const lev_sim_grid *g, double size_um, bool both,
+                double *spare)
 {
-    const ptrdiff_t nx = r->sim->grid.nx, ny = r->sim->grid.ny;
-    const double size = r->step.grains.d50_um / r->sim->grid.pitch_um;
-    const bool both = r->lay.lay != LEV_LAY_SECTION;
+    const ptrdiff_t nx = g->nx, ny = g->ny;
+    const double size = size_um / g->pitch_um;
     const ptrdiff_t half_x = (ptrdiff_t)fmin(0.5 * size, 0.25 * (double)nx);
     const ptrdiff_t half_y = (ptrdiff_t)fmin(0.5 * size, 0.25 * (double)ny);
     for (int pass = 0; pass < 2; pass++) {
         for (ptrdiff_t j = 0; j < ny; j++)
-            box(h + j * nx, nx, 1, half_x, r->spare_um);
+            box(h_um + j * nx, nx, 1, half_x, spare);
         for (ptrdiff_t i = 0; both && i < nx; i++)
-            box(h + i, ny, nx, half_y, r->spare_um);
+            box(h_um + i, ny, nx, half_y, spare);
     }
+}
+
+void sim_sharpen(float *h_um, float *work, const lev_sim_grid *g, double size_um,
+                 bool both, double *spare)
+{
+    const ptrdiff_t n = g->nx * g->ny;
+    for (ptrdiff_t i = 0; i < n; i++)
+        work[i] = h_um[i];
+    sim_smooth(work, g, size_um, both, spare);
+    for (ptrdiff_t i = 0; i < n; i++)
+        h_um[i] -= work[i];
+}
+
+/* The smoothing S, once; both ways unless rows are sections. */
+static void smooth(float *h, const sim_run *r)
+{
+    sim_smooth(h, &r->sim->grid, r->step.grains.d50_um, r->lay.lay != LEV_LAY_SECTION,
+               r->spare_um);
 }
 
 /* f becomes f - S f. */
 static void sharpen(float *f, float *spare, const sim_run *r)
 {
-    const ptrdiff_t n = sim_points(r->sim);
-    for (ptrdiff_t i = 0; i < n; i++)
-        spare[i] = f[i];
-    smooth(spare, r);
-    for (ptrdiff_t i = 0; i < n; i++)
-        f[i] -= spare[i];
+    sim_sharpen(f, spare, &r->sim->grid, r->step.grains.d50_um,
+                r->lay.lay != LEV_LAY_SECTION, r->spare_um);
 }
 
 double sim_mean_um(const sim_run *r)

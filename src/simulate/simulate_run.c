@@ -281,6 +281,7 @@ lev_status lev_sim_run(lev_sim *sim, const lev_sim_step *step,
 {
     lev_status st;
     sim_run r = {.sim = sim};
+    sim_news news = {0};
     lev_sim_result res = {.model = LEV_SIM_MODEL, .seed = step->seed};
 
     if (sim->steps >= MOST_STEPS)
@@ -290,13 +291,18 @@ lev_status lev_sim_run(lev_sim *sim, const lev_sim_step *step,
     LEV_TRY(lev_mem_new((size_t)r.step.records + 1, sizeof *res.record,
                         (void **)&res.record, err));
     LEV_TRY(run_all(&r, progress, payload, &res, err));
+    sim_old_release(&r.old); /* makes room for what follows */
+    if (sim->grid.textures > 0)
+        LEV_TRY(sim_follow_step(&news, &r, err));
     memcpy(sim->h_um, r.h_um, (size_t)sim_points(sim) * sizeof *r.h_um);
     memcpy(sim->age, r.age, (size_t)sim_points(sim));
     sim->steps++;
+    sim_follow_take(&sim->follow, &news, sim);
     *out = res;
     res = (lev_sim_result){0};
 out:
     lev_sim_result_release(&res);
+    sim_news_release(&news);
     run_release(&r);
     return st;
 }

@@ -17,7 +17,9 @@ size_t lev_sim_bytes(const lev_sim_grid *grid)
     size_t points, bytes;
     if (grid->nx < 0 || grid->ny < 0 ||
         lev_mul_size((size_t)grid->nx, (size_t)grid->ny, &points, NULL) < 0 ||
-        lev_mul_size(points, POINT_BYTES, &bytes, NULL) < 0)
+        grid->textures < 0 || grid->textures > LEV_SIM_TEXTURES ||
+        lev_mul_size(points, POINT_BYTES + (size_t)grid->textures * sizeof(float),
+                     &bytes, NULL) < 0)
         return SIZE_MAX;
     return bytes;
 }
@@ -34,6 +36,7 @@ lev_status lev_sim_new(const lev_sim_grid *grid, lev_sim **out, lev_error *err)
     LEV_TRY(
         lev_mem_new((size_t)sim_points(s), sizeof *s->h_um, (void **)&s->h_um, err));
     LEV_TRY(lev_mem_new((size_t)sim_points(s), sizeof *s->age, (void **)&s->age, err));
+    LEV_TRY(sim_follow_init(&s->follow, s, err));
     lev_groove_kern_init(&s->kern, g.plain ? 0U : lev_cpu_flags());
     *out = s;
     s = NULL;
@@ -46,6 +49,7 @@ void lev_sim_free(lev_sim *sim)
 {
     if (!sim)
         return;
+    sim_follow_release(&sim->follow, sim);
     lev_mem_free(sim->h_um);
     lev_mem_free(sim->age);
     lev_mem_free(sim);
@@ -60,6 +64,9 @@ lev_status lev_sim_set_heights(lev_sim *sim, const float *h_um, lev_error *err)
                             "row %td, column %td has no height: fill gaps first",
                             i / sim->grid.nx + 1, i % sim->grid.nx + 1);
     }
+    const lev_status st = sim_follow_found(&sim->follow, sim, h_um, err);
+    if (st < 0)
+        return st;
     for (ptrdiff_t i = 0; i < n; i++)
         sim->h_um[i] = (double)h_um[i];
     memset(sim->age, 0, (size_t)n);

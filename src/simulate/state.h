@@ -8,12 +8,28 @@
 #include "rng.h"
 #include "sheet.h"
 
+/* One texture: its map when made and what is known of it now. */
+typedef struct sim_texture {
+    float *map_um; /* nx * ny about 0; owned */
+    double square; /* sum of its squares */
+    bool both;     /* parts are told apart in both directions */
+    lev_sim_texture seen;
+} sim_texture;
+
+/* Those followed apart, oldest first. */
+typedef struct sim_follow {
+    sim_texture *texture;  /* grid.textures of them and one to spare; owned */
+    lev_sim_texture *seen; /* copies in a row, to be lent out; owned */
+    int n;
+} sim_follow;
+
 struct lev_sim {
     lev_sim_grid grid; /* with defaults filled in */
     lev_groove_kern kern;
     double *h_um; /* nx * ny */
     uint8_t *age;
     int steps;
+    sim_follow follow;
 };
 
 /* Sums of one tile over one block; added in the order of the tiles. */
@@ -77,6 +93,32 @@ double sim_find_tops(sim_run *r);
 /** Texture found, cut in two at waves of the grain's size. */
 lev_status sim_old_init(sim_old *o, const sim_run *r, lev_error *err);
 void sim_old_release(sim_old *o);
+
+/** The smoothing that parts long waves from short ones: a box mean of size_um along
+ * rows, and along columns if both, taken twice. spare: max(nx, ny). */
+void sim_smooth(float *h_um, const lev_sim_grid *g, double size_um, bool both,
+                double *spare);
+/** h becomes what that smoothing takes away; work: nx * ny. */
+void sim_sharpen(float *h_um, float *work, const lev_sim_grid *g, double size_um,
+                 bool both, double *spare);
+
+/** Room for the textures of a flat face. */
+lev_status sim_follow_init(sim_follow *f, const lev_sim *s, lev_error *err);
+/** Start anew from a face with these heights; f stays as it was on failure. */
+lev_status sim_follow_found(sim_follow *f, const lev_sim *s, const float *h_um,
+                            lev_error *err);
+void sim_follow_release(sim_follow *f, const lev_sim *s);
+
+/* The news of a step, kept apart until the step is whole. */
+typedef struct sim_news {
+    lev_sim_texture seen[LEV_SIM_TEXTURES];
+    sim_texture made;
+} sim_news;
+
+/** What a step that has just ended left of each texture, and the one it made. */
+lev_status sim_follow_step(sim_news *news, const sim_run *r, lev_error *err);
+void sim_follow_take(sim_follow *f, sim_news *news, const lev_sim *s);
+void sim_news_release(sim_news *news);
 
 /** Measure the face. */
 lev_sim_record sim_record_of(const sim_run *r);
