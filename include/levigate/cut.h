@@ -117,6 +117,19 @@ typedef enum lev_cut_factor {
     LEV_CUT_FACTORS    /* how many */
 } lev_cut_factor;
 
+/* The grains of a step as the contact meets them: what a grain-by-grain simulation
+ * needs to run the same step. Zero for steps without grains. */
+typedef struct lev_cut_grains {
+    double ln_sigma, top_um; /* of the sizes; top 0: none published */
+    double cone_deg;         /* half-angle of a tip */
+    double height_xi;        /* spread of tip heights */
+    double coverage;         /* share of the sheet under grains */
+    double levelled;         /* share of the touching tips cut down to one height */
+    double removed_share;    /* f_ab */
+    double hardness_gpa;     /* of the work */
+    double rate;             /* rate of removal over 2 f_ab p / (pi H t) */
+} lev_cut_grains;
+
 /* One step, at the median of every factor. Plain data: copy it freely. */
 typedef struct lev_cut_pass {
     lev_cut_kind kind;
@@ -128,6 +141,8 @@ typedef struct lev_cut_pass {
     double backing_mpa;     /* E_b: modulus of what carries one grain */
     double pad_mpa, pad_mm; /* the pad behind the sheet: E / (1 - nu^2) and thickness;
                                0 where nothing soft stands behind */
+
+    lev_cut_grains grains;
 
     /* Texture the step leaves when it alone has shaped the face. */
     double ra_um;      /* across the lay */

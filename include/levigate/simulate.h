@@ -13,6 +13,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
+#include "levigate/cut.h"
 #include "levigate/status.h"
 
 #ifdef __cplusplus
@@ -172,6 +173,13 @@ const lev_sim_texture *lev_sim_textures(const lev_sim *sim, ptrdiff_t *n);
 lev_status lev_sim_run(lev_sim *sim, const lev_sim_step *step,
                        lev_sim_progress progress, void *payload, lev_sim_result *out,
                        lev_error *err);
+
+/** The step a pass of grains amounts to, down to depth_um > 0: the same grains, load,
+ * work and backing; lay and seed are the caller's. The distance is what the load
+ * balance needs for this depth and a half more.
+ * @return LEV_OK; LEV_E_RANGE for a pass without grains */
+lev_status lev_sim_step_of_pass(const lev_cut_pass *pass, double depth_um,
+                                lev_sim_step *out, lev_error *err);
 
 /** Coarsest pitch at which this step's grooves are resolved, um (see lev_sim_run). */
 lev_status lev_sim_pitch_um(const lev_sim_step *step, double *pitch_um, lev_error *err);

@@ -68,6 +68,8 @@ void lev_trace_answer_release(lev_trace_answer *a);
 json_t *lev_app_trace_json(const lev_trace_answer *a, int *failed);
 /** One limit as JSON; rule: of the profile parameters. */
 json_t *lev_app_held_json(const lev_trace_held *h, lev_rule rule, int *failed);
+/** The areal parameters under their own symbols. */
+void lev_trace_put_areal(json_t *r, const lev_areal *a, int *failed);
 /** The answer for a person, and its parts. */
 void lev_app_trace_text(const lev_trace_answer *a, lev_units units, lev_text *t);
 void lev_app_trace_values_text(const lev_trace_answer *a, lev_units units, lev_text *t);

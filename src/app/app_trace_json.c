@@ -44,7 +44,7 @@ static void put_profile(json_t *r, const lev_profile *p, int *failed)
     put_all(r, v, sizeof v / sizeof *v, failed);
 }
 
-static void put_areal(json_t *r, const lev_areal *a, int *failed)
+void lev_trace_put_areal(json_t *r, const lev_areal *a, int *failed)
 {
     const named v[] = {{"Sa_um", a->h.Sa_um},
                        {"Sq_um", a->h.Sq_um},
@@ -165,7 +165,7 @@ json_t *lev_app_trace_json(const lev_trace_answer *a, int *failed)
     *failed |= lev_json_put_text(r, "kind", a->is_map ? "map" : "trace");
     *failed |= lev_json_put_text(r, "format", a->format);
     if (a->is_map)
-        put_areal(r, &a->areal.a, failed);
+        lev_trace_put_areal(r, &a->areal.a, failed);
     else
         put_profile(r, &a->profile.p, failed);
     *failed |= lev_json_put(r, "settings", settings_json(a, failed));

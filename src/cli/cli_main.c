@@ -33,6 +33,12 @@ static const struct {
     {"store", lev_cmd_store},
     {"exercise", lev_cmd_exercise},
     {"quote", lev_cmd_quote},
+    /* clang-format off: one verb a line */
+    {"chart", lev_cmd_chart},   {"grit", lev_cmd_grit},
+    {"look", lev_cmd_look},     {"material", lev_cmd_material},
+    {"plan", lev_cmd_plan},     {"recover", lev_cmd_recover},
+    {"relief", lev_cmd_relief}, {"serve", lev_cmd_serve},
+    {"step", lev_cmd_step},     {"trace", lev_cmd_trace},
     /* clang-format on */
 };
 

@@ -154,6 +154,22 @@ static cut_touch read_touch(const lev_cut_work *work, const lev_cut_tool *tool,
                     pow(cut_coef_get("run_kpa", "any", trust), part) * LEV_PA_PER_KPA};
 }
 
+/* What a simulation of the same step starts from. */
+static lev_cut_grains grains_of(const lev_cut_work *work, const lev_cut_tool *tool,
+                                const cut_touch *in, double f_ab)
+{
+    return (lev_cut_grains){
+        .ln_sigma = tool->grain.sigma_ln,
+        .top_um = tool->grain.top_um,
+        .cone_deg = atan(in->tangent) * 180.0 / LEV_PI,
+        .height_xi = in->xi,
+        .coverage = in->coverage,
+        .levelled = in->level,
+        .removed_share = f_ab,
+        .hardness_gpa = work->hardness_gpa,
+    };
+}
+
 lev_status cut_pass_grit(const lev_cut_work *work, const lev_cut_tool *tool,
                          const cut_drive *drive, cut_trust *trust, lev_cut_pass *p,
                          lev_error *err)
@@ -180,6 +196,9 @@ lev_status cut_pass_grit(const lev_cut_work *work, const lev_cut_tool *tool,
                          in.pressure_pa / (LEV_PI * in.hardness_pa * in.tangent) *
                          rate_factors(work, tool, drive, trust);
     p->patch_um_per_m = sharp * LEV_UM_PER_M;
+    p->grains = grains_of(work, tool, &in, f_ab);
+    p->grains.rate =
+        sharp * LEV_PI * in.hardness_pa * in.tangent / (2.0 * f_ab * in.pressure_pa);
     p->face_um_per_min =
         p->patch_um_per_m * p->speed_m_s * LEV_S_PER_MIN * p->contact_mm2 / p->face_mm2;
     p->patch_life_um = p->d50_um * cut_coef_get("kappa", family, trust) *

@@ -1,0 +1,2 @@
+# neither job nor steps
+$L relief -o f.x3p
