@@ -13,19 +13,16 @@
 #include <string.h>
 
 #include "levigate/simulate.h"
+#include "quadfit.h"
 #include "units.h"
 
-enum { GROUPS = 6, TERMS = 1 + GROUPS + GROUPS * (GROUPS + 1) / 2, MOST = 2000 };
+enum { MOST = 2000 };
 enum { OUT_RA, OUT_DEEPEST, OUT_CLEAR_HALF, OUT_CLEAR_FIFTH, OUT_RHO_LONG, OUTS };
 enum { REPEATS = 6 };
 
 /* Groups: name in the file, ends of the range, whether its logarithm is the variable.
  */
-static const struct {
-    const char *name;
-    double low, high;
-    bool log;
-} GROUP[GROUPS] = {
+static const quad_group GROUP[GROUPS] = {
     {"hardness_ratio", 6.0, 1400.0, true}, /* H / E_b */
     {"pressure_ratio", 5e-5, 2e-2, true},  /* p / E_b */
     {"tip_spread", 1.7, 5.7, true},        /* tan of the half-angle: 60 to 80 degrees */
@@ -179,100 +176,16 @@ static void measure(point *p, uint64_t seed, int threads)
     free(h_um);
 }
 
-/* The quadratic's terms at a point, groups scaled to -1..1. */
-static void terms_at(const double group[GROUPS], double x[TERMS])
+static quad_fit fit_of(const point *p, int n, int out)
 {
-    double u[GROUPS];
-    int n = 0;
-    for (int g = 0; g < GROUPS; g++) {
-        const double low = GROUP[g].low, high = GROUP[g].high;
-        const double share = GROUP[g].log ? log(group[g] / low) / log(high / low)
-                                          : (group[g] - low) / (high - low);
-        u[g] = 2.0 * share - 1.0;
-    }
-    x[n++] = 1.0;
-    for (int g = 0; g < GROUPS; g++)
-        x[n++] = u[g];
-    for (int g = 0; g < GROUPS; g++) {
-        for (int k = g; k < GROUPS; k++)
-            x[n++] = u[g] * u[k];
-    }
-}
-
-/* Cholesky factor of a in its lower half, in place. */
-static void factor(double a[TERMS][TERMS])
-{
-    for (int j = 0; j < TERMS; j++) {
-        for (int i = j; i < TERMS; i++) {
-            double s = a[i][j];
-            for (int k = 0; k < j; k++)
-                s -= a[i][k] * a[j][k];
-            a[i][j] = i == j ? sqrt(s) : s / a[j][j];
-        }
-    }
-}
-
-static void solve(double l[TERMS][TERMS], double b[TERMS])
-{
-    for (int i = 0; i < TERMS; i++) {
-        for (int k = 0; k < i; k++)
-            b[i] -= l[i][k] * b[k];
-        b[i] /= l[i][i];
-    }
-    for (int i = TERMS - 1; i >= 0; i--) {
-        for (int k = i + 1; k < TERMS; k++)
-            b[i] -= l[k][i] * b[k];
-        b[i] /= l[i][i];
-    }
-}
-
-typedef struct fit {
-    double value[TERMS];
-    double rms, left_out, worst; /* of the logarithm */
-    int n;
-} fit;
-
-/* Least squares of the logarithm; each point's error when it is left out follows from
- * its leverage. Source: Allen, Technometrics 16 (1974) 125. */
-static fit fit_of(const point *p, int n, int out)
-{
-    static double a[TERMS][TERMS];
-    fit f = {0};
-    double x[TERMS];
-    memset(a, 0, sizeof a);
+    static double group[MOST][GROUPS], y[MOST];
     for (int i = 0; i < n; i++) {
-        if (!(p[i].out[out] > 0.0))
-            continue;
-        terms_at(p[i].group, x);
-        for (int j = 0; j < TERMS; j++) {
-            f.value[j] += x[j] * log(p[i].out[out]);
-            for (int k = 0; k < TERMS; k++)
-                a[j][k] += x[j] * x[k];
-        }
-        f.n++;
+        memcpy(group[i], p[i].group, sizeof group[i]);
+        y[i] = p[i].out[out];
     }
-    if (f.n < 2 * TERMS)
+    const quad_fit f = quad_fit_of(GROUP, (const double(*)[GROUPS])group, y, n);
+    if (f.n == 0)
         give_up("too few points for a fit; ask for 80 or more");
-    factor(a);
-    solve(a, f.value);
-    for (int i = 0; i < n; i++) {
-        double y = 0.0, leverage = 0.0, z[TERMS];
-        if (!(p[i].out[out] > 0.0))
-            continue;
-        terms_at(p[i].group, x);
-        memcpy(z, x, sizeof z);
-        solve(a, z);
-        for (int j = 0; j < TERMS; j++) {
-            y += x[j] * f.value[j];
-            leverage += x[j] * z[j];
-        }
-        const double e = log(p[i].out[out]) - y;
-        f.rms += e * e / f.n;
-        f.left_out += e * e / ((1.0 - leverage) * (1.0 - leverage)) / f.n;
-        f.worst = fmax(f.worst, fabs(e));
-    }
-    f.rms = sqrt(f.rms);
-    f.left_out = sqrt(f.left_out);
     return f;
 }
 
@@ -319,23 +232,8 @@ static void write_points(const char *dir, const point *p, int n)
     fclose(f);
 }
 
-static const char *term_name(int term, char name[80])
-{
-    int n = 1 + GROUPS;
-    if (term == 0)
-        return "1";
-    if (term <= GROUPS)
-        return GROUP[term - 1].name;
-    for (int g = 0; g < GROUPS; g++) {
-        for (int k = g; k < GROUPS; k++, n++) {
-            if (n == term)
-                snprintf(name, 80, "%s*%s", GROUP[g].name, GROUP[k].name);
-        }
-    }
-    return name;
-}
-
-static void write_fits(const char *dir, const fit fits[OUTS], const double noise[OUTS])
+static void write_fits(const char *dir, const quad_fit fits[OUTS],
+                       const double noise[OUTS])
 {
     FILE *f = open_in(dir, "response_fit.csv");
     char name[80];
@@ -348,7 +246,7 @@ static void write_fits(const char *dir, const fit fits[OUTS], const double noise
     for (int o = 0; o < OUTS; o++) {
         for (int t = 0; t < TERMS; t++)
             fprintf(f, "%s.%d,%s,%s,%.5f,fitted,none,\n", OUT[o], t, OUT[o],
-                    term_name(t, name), fits[o].value[t]);
+                    quad_term_name(GROUP, t, name), fits[o].value[t]);
     }
     fclose(f);
     f = open_in(dir, "response_error.csv");
@@ -399,7 +297,7 @@ static void find_noise(double noise[OUTS], int threads)
 int main(int argc, char **argv)
 {
     static point p[MOST];
-    fit fits[OUTS];
+    quad_fit fits[OUTS];
     double noise[OUTS];
     const long n = argc > 2 ? strtol(argv[2], NULL, 10) : 160;
     const int threads = argc > 3 ? (int)strtol(argv[3], NULL, 10) : 1;

@@ -7,6 +7,7 @@
 #include <stdio.h>
 
 #include "cut_decay.h"
+#include "cut_response.h"
 #include "cut_touch.h"
 #include "num.h"
 #include "units.h"
@@ -71,7 +72,8 @@ static double rate_factors(const lev_cut_work *work, const lev_cut_tool *tool,
 }
 
 /* Log-sd of every factor, by the rows that go into it. */
-static void set_spreads(const lev_cut_work *work, const char *carrier, lev_cut_pass *p)
+static void set_spreads(const lev_cut_work *work, const char *carrier,
+                        const cut_response *r, lev_cut_pass *p)
 {
     const char *family = cut_family_word(work->family);
     const double eb = cut_coef_find("eb", carrier, NULL).lnsd;
@@ -79,8 +81,9 @@ static void set_spreads(const lev_cut_work *work, const char *carrier, lev_cut_p
     const double model = cut_coef_find("texture_sd", "any", NULL).lnsd;
     const double life = cut_coef_find("kappa", family, NULL).lnsd;
     const double by = cut_coef_find("kappa_by", carrier, NULL).lnsd;
-    p->lnsd[LEV_CUT_F_TEXTURE] = hypot(by_eb * eb, model);
-    p->lnsd[LEV_CUT_F_RELAX] = cut_coef_find("relax_sd", "any", NULL).lnsd;
+    p->lnsd[LEV_CUT_F_TEXTURE] = hypot(hypot(by_eb * eb, model), r->ra_lnsd);
+    p->lnsd[LEV_CUT_F_RELAX] =
+        hypot(cut_coef_find("relax_sd", "any", NULL).lnsd, r->clear_lnsd);
     p->lnsd[LEV_CUT_F_REMOVAL] = hypot(cut_coef_find("fab", family, NULL).lnsd,
                                        cut_coef_find("drive_sd", "any", NULL).lnsd);
     p->lnsd[LEV_CUT_F_LIFE] = hypot(life, by);
@@ -97,11 +100,39 @@ static double sampling_mm(double ra_um)
     return 8.0;
 }
 
+/* The groove kernel's answer at the groups of this step. */
+static cut_response response_of(const lev_cut_tool *tool, const cut_touch *in,
+                                double f_ab)
+{
+    const double group[CUT_GROUPS] = {
+        [CUT_HARDNESS_RATIO] = in->hardness_pa / in->backing_pa,
+        [CUT_PRESSURE_RATIO] = in->pressure_pa / in->backing_pa,
+        [CUT_TIP_SPREAD] = in->tangent,
+        [CUT_REMOVED_SHARE] = f_ab,
+        [CUT_LN_SIGMA] = tool->grain.sigma_ln,
+        [CUT_LEVELLED] = in->level};
+    return cut_response_at(group);
+}
+
+/* Decay of textures by the surface: it knows old grains of twice the size; the law of
+ * the closed form scales to others. The measures keep one share of long waves for all
+ * steps, so the long one is set to agree where a tenth of the lines is left, which is
+ * what checks let pass. */
+static void set_decay(const cut_response *r, lev_cut_pass *p)
+{
+    const double left = 0.1;
+    const cut_two_parts two = cut_response_parts(r, p->rho_long_um / p->d50_um);
+    const lev_cut_lines old = lev_cut_lines_of(2.0 * p->d50_um);
+    p->short_per_um = old.short_scale / (two.rho_short * p->d50_um);
+    p->long_per_um =
+        log(old.long_share / left) / log(two.share / left) / p->rho_long_um;
+}
+
 static void set_texture(const cut_steady *s, const cut_touch *in, double ridge,
-                        double pore_um, lev_cut_pass *p)
+                        double pore_um, const cut_response *r, lev_cut_pass *p)
 {
     const double scale = in->d50_um * ridge;
-    const double own_um = s->ra * scale;
+    const double own_um = s->ra * scale * r->ra;
     const double length = sampling_mm(own_um) * LEV_UM_PER_MM / in->d50_um;
     /* lines as long as the face is wide: as many sections as its side has room */
     const double side = sqrt(p->face_mm2) * LEV_UM_PER_MM / in->d50_um;
@@ -110,11 +141,10 @@ static void set_texture(const cut_steady *s, const cut_touch *in, double ridge,
     p->rz_um = scale *
                (cut_steady_extreme(s, length, HALF, 1) +
                 cut_steady_extreme(s, length, HALF, -1)) *
-               p->ra_um / own_um;
-    p->deepest_um = scale * cut_steady_extreme(s, side, HALF, 1);
-    p->rho_long_um = s->stand_out * in->d50_um;
-    p->long_per_um = 1.0 / p->rho_long_um;
-    p->short_per_um = 1.0 / cut_short_scale(in->d50_um, p->pressure_kpa);
+               r->ra * p->ra_um / own_um;
+    p->deepest_um = scale * r->deepest * cut_steady_extreme(s, side, HALF, 1);
+    p->rho_long_um = s->stand_out * r->rho_long * in->d50_um;
+    set_decay(r, p);
     p->mark_c = cut_coef_get("mark_c", "any", NULL);
 }
 
@@ -190,7 +220,10 @@ lev_status cut_pass_grit(const lev_cut_work *work, const lev_cut_tool *tool,
     const double ridge =
         (1.0 + cut_coef_get("ridge", "texture", trust) * (1.0 - f_ab)) *
         (galls ? cut_coef_get("gall", "dry", trust) : 1.0);
-    set_texture(&s, &in, ridge, work->pore_floor_um, p);
+    const cut_response r = response_of(tool, &in, f_ab);
+    set_texture(&s, &in, ridge, work->pore_floor_um, &r, p);
+    if (r.outside)
+        trust->notes |= LEV_NOTE_EXTRAPOLATED;
 
     const double sharp = 2.0 * chip_share(work, p->d50_um, f_ab, trust) *
                          in.pressure_pa / (LEV_PI * in.hardness_pa * in.tangent) *
@@ -205,7 +238,7 @@ lev_status cut_pass_grit(const lev_cut_work *work, const lev_cut_tool *tool,
                        cut_coef_get("kappa_by", carrier, trust) *
                        cut_coef_get("life_left", cut_state_word(tool->state), trust);
     p->floor_share = cut_coef_get("floor", family, trust);
-    set_spreads(work, carrier, p);
+    set_spreads(work, carrier, &r, p);
 out:
     return st;
 }
