@@ -32,6 +32,7 @@ typedef struct lev_http_ask {
     int params;
     const char *body; /* of a POST, zero-terminated behind body_n; else NULL */
     size_t body_n;
+    int file; /* of an upload: a file nobody else sees, open for reading; else -1 */
     lev_http_watch watch;
 } lev_http_ask;
 

@@ -2,11 +2,14 @@
 /* One request: through the gate, body collected within its limit, then answered. */
 #include "http_server.h"
 
+#include <netinet/in.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
+#include <time.h>
 
+#include "http_body.h"
 #include "mem.h"
 #include "text.h"
 
@@ -14,9 +17,7 @@
 typedef struct request {
     size_t line_n; /* bytes of the address as it was sent */
     bool begun;
-    char *body;
-    size_t n, cap, max;
-    bool too_large, no_memory;
+    lev_body body;
 } request;
 
 typedef struct headers {
@@ -86,45 +87,52 @@ void *lev_server_line(void *cls, const char *uri, struct MHD_Connection *c)
     (void)c;
     if (lev_mem_new(1, sizeof(request), &p, NULL) < 0)
         return NULL;
-    ((request *)p)->line_n = strlen(uri);
-    return p;
+    request *q = p;
+    *q = (request){.line_n = strlen(uri), .body = {.file = -1}};
+    return q;
 }
 
 /* ---- the body ---- */
 
-static enum MHD_Result begin(struct MHD_Connection *c, const char *url,
+enum { BODY_S = 300 }; /* 64 MiB over the poorest of networks */
+
+static int64_t now_ms(void)
+{
+    struct timespec t;
+    (void)clock_gettime(CLOCK_MONOTONIC, &t);
+    return 1000 * (int64_t)t.tv_sec + t.tv_nsec / 1000000;
+}
+
+/* Who asks, as a number: the last eight bytes of the address. */
+static uint64_t asker(struct MHD_Connection *c)
+{
+    const union MHD_ConnectionInfo *info =
+        MHD_get_connection_info(c, MHD_CONNECTION_INFO_CLIENT_ADDRESS);
+    struct sockaddr_in in = {0};
+    if (info == NULL || info->client_addr == NULL)
+        return 0;
+    memcpy(&in, info->client_addr, sizeof in);
+    return in.sin_addr.s_addr;
+}
+
+static enum MHD_Result begin(lev_server *s, struct MHD_Connection *c, const char *url,
                              const char *method, request *q)
 {
+    lev_error err = {0};
     const char *length =
         MHD_lookup_connection_value(c, MHD_HEADER_KIND, "Content-Length");
     const size_t max = lev_gate_body_max(url);
+    const bool writes = strcmp(method, "POST") == 0;
     if (length != NULL && strtoull(length, NULL, 10) > max)
         return lev_server_refuse(c, url, 413, "the body is larger than is taken here");
-    if (strcmp(method, "POST") != 0 && length != NULL && strcmp(length, "0") != 0)
+    if (!writes && length != NULL && strcmp(length, "0") != 0)
         return lev_server_refuse(c, url, 400, "a body has no business here");
-    q->max = max;
+    if (writes && !lev_rate_take(&s->rate, asker(c), now_ms()))
+        return lev_server_refuse(c, url, 429, "too many at once: wait a second");
+    if (lev_body_open(&q->body, max, writes && lev_gate_is_upload(url),
+                      now_ms() / 1000 + BODY_S, &err) < 0)
+        return lev_server_refuse(c, url, 507, "no room for the file on this machine");
     return MHD_YES;
-}
-
-static void collect(request *q, const char *data, size_t n)
-{
-    void *p = q->body;
-    if (n > q->max - q->n) {
-        q->too_large = true;
-        return;
-    }
-    if (q->n + n + 1 > q->cap) {
-        const size_t cap = 2 * (q->n + n + 1);
-        if (lev_mem_grow(&p, q->cap, cap, 1, NULL) < 0) {
-            q->no_memory = true;
-            return;
-        }
-        q->body = p;
-        q->cap = cap;
-    }
-    memcpy(q->body + q->n, data, n);
-    q->n += n;
-    q->body[q->n] = '\0';
 }
 
 void lev_server_done(void *cls, struct MHD_Connection *c, void **slot,
@@ -136,7 +144,7 @@ void lev_server_done(void *cls, struct MHD_Connection *c, void **slot,
     (void)how;
     if (q == NULL)
         return;
-    lev_mem_free(q->body);
+    lev_body_release(&q->body);
     lev_mem_free(q);
     *slot = NULL;
 }
@@ -260,8 +268,9 @@ static enum MHD_Result answer(lev_server *s, struct MHD_Connection *c, const cha
 {
     lev_http_ask ask = {.method = strcmp(method, "HEAD") == 0 ? "GET" : method,
                         .path = url,
-                        .body = q->body != NULL ? q->body : "",
-                        .body_n = q->n};
+                        .body = q->body.data != NULL ? q->body.data : "",
+                        .body_n = q->body.data != NULL ? q->body.n : 0,
+                        .file = q->body.file};
     params p = {&ask, false};
     bool found = false;
     if (lev_gate_is_key(&s->gate, url))
@@ -296,16 +305,14 @@ enum MHD_Result lev_server_ask(void *cls, struct MHD_Connection *c, const char *
         const int refused = check(s, c, url, method, version, q->line_n, &why);
         q->begun = true;
         return refused != 0 ? lev_server_refuse(c, url, refused, why)
-                            : begin(c, url, method, q);
+                            : begin(s, c, url, method, q);
     }
     if (*n > 0) {
-        collect(q, data, *n);
+        lev_body_take(&q->body, data, *n, now_ms() / 1000);
         *n = 0;
         return MHD_YES;
     }
-    if (q->too_large || q->no_memory)
-        return lev_server_refuse(c, url, q->too_large ? 413 : 500,
-                                 q->too_large ? "the body is larger than is taken here"
-                                              : "out of memory");
+    if (q->body.status != 0)
+        return lev_server_refuse(c, url, q->body.status, q->body.why);
     return answer(s, c, url, method, q);
 }

@@ -191,7 +191,9 @@ static lev_status serve(const lev_http_setup *setup, lev_error *err)
             return st;
     }
     lev_events_init(&s.events, RUNNING_MAX);
+    lev_rate_init(&s.rate);
     const lev_status st = serve_until(&s, &stop, err);
+    lev_rate_release(&s.rate);
     lev_events_release(&s.events);
     return st;
 }

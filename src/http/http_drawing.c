@@ -23,8 +23,25 @@ static const char *media_type(const char *ending)
                                         : "application/pdf";
 }
 
-lev_status lev_http_draw(lev_http_reply *reply, const char *name, const char *ending,
-                         lev_http_draw_fn *draw, const void *what, lev_error *err)
+typedef struct drawing {
+    lev_http_draw_fn *draw;
+    const void *what;
+    const char *name, *ending;
+    bool apart;
+} drawing;
+
+static lev_status draw_now(const drawing *d, const char *path, lev_error *err)
+{
+    if (d->apart)
+        return d->draw(d->what, path, err);
+    (void)pthread_mutex_lock(&one_at_a_time);
+    const lev_status st = d->draw(d->what, path, err);
+    (void)pthread_mutex_unlock(&one_at_a_time);
+    return st;
+}
+
+static lev_status draw_in_folder(lev_http_reply *reply, const drawing *d,
+                                 lev_error *err)
 {
     lev_status st = LEV_OK;
     const char *temp = getenv("TMPDIR");
@@ -34,22 +51,33 @@ lev_status lev_http_draw(lev_http_reply *reply, const char *name, const char *en
                    temp != NULL ? temp : "/tmp");
     if (mkdtemp(folder) == NULL)
         return lev_fail(err, LEV_E_IO, "no room to draw in %.200s", folder);
-    (void)snprintf(path, sizeof path, "%s/page.%s", folder, ending);
-    (void)pthread_mutex_lock(&one_at_a_time);
-    st = draw(what, path, err);
-    (void)pthread_mutex_unlock(&one_at_a_time);
-    LEV_TRY(st);
+    (void)snprintf(path, sizeof path, "%s/page.%s", folder, d->ending);
+    LEV_TRY(draw_now(d, path, err));
     LEV_TRY(lev_bytes_read(path, LEV_LIMIT_FILE_BYTES, &b, err));
     *reply = (lev_http_reply){.status = 200,
                               .keep = reply->keep,
-                              .type = media_type(ending),
-                              .file = name,
+                              .type = media_type(d->ending),
+                              .file = d->name,
                               .body = b.data,
                               .n = b.n};
 out:
     (void)unlink(path);
     (void)rmdir(folder);
     return st;
+}
+
+lev_status lev_http_draw(lev_http_reply *reply, const char *name, const char *ending,
+                         lev_http_draw_fn *draw, const void *what, lev_error *err)
+{
+    const drawing d = {draw, what, name, ending, false};
+    return draw_in_folder(reply, &d, err);
+}
+
+lev_status lev_http_draw_apart(lev_http_reply *reply, const char *ending,
+                               lev_http_draw_fn *draw, const void *what, lev_error *err)
+{
+    const drawing d = {draw, what, NULL, ending, true};
+    return draw_in_folder(reply, &d, err);
 }
 
 lev_status lev_http_ending(const lev_http_ask *ask, const char *usual,

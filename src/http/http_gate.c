@@ -87,7 +87,7 @@ static int check_write(const lev_gate *gate, const lev_gate_ask *ask, const char
         *why = "a body must be sent as it is, not packed";
         return 415;
     }
-    const bool upload = lev_gate_body_max(ask->path) > LEV_HTTP_BODY_BYTES;
+    const bool upload = lev_gate_is_upload(ask->path);
     const char *need = upload ? "application/octet-stream" : "application/json";
     if (ask->type == NULL || strncasecmp(ask->type, need, strlen(need)) != 0) {
         *why = upload ? "the body should be application/octet-stream"
@@ -121,8 +121,13 @@ int lev_gate_check(const lev_gate *gate, const lev_gate_ask *ask, const char **w
     return is_read(ask->method) ? 0 : check_write(gate, ask, why);
 }
 
+bool lev_gate_is_upload(const char *path)
+{
+    return strcmp(path, "/api/trace") == 0;
+}
+
 size_t lev_gate_body_max(const char *path)
 {
-    return strcmp(path, "/api/trace") == 0 ? (size_t)LEV_HTTP_UPLOAD_BYTES
-                                           : (size_t)LEV_HTTP_BODY_BYTES;
+    return lev_gate_is_upload(path) ? (size_t)LEV_HTTP_UPLOAD_BYTES
+                                    : (size_t)LEV_HTTP_BODY_BYTES;
 }

@@ -34,6 +34,9 @@ int lev_gate_check(const lev_gate *gate, const lev_gate_ask *ask, const char **w
 /** The path is /k/ and the key: the visitor may have the cookie. */
 bool lev_gate_is_key(const lev_gate *gate, const char *path);
 
+/** A file comes here, not a job: it goes to the disk, not to memory. */
+bool lev_gate_is_upload(const char *path);
+
 /** Bytes of body this path takes. */
 size_t lev_gate_body_max(const char *path);
 

@@ -8,6 +8,7 @@
 #include "http_events.h"
 #include "http_gate.h"
 #include "http_module.h"
+#include "http_rate.h"
 
 /* A file of the page, in the program: packed and as it is. */
 typedef struct lev_asset {
@@ -22,6 +23,7 @@ typedef struct lev_server {
     const lev_http_setup *setup;
     lev_gate gate;
     lev_events events;
+    lev_rate rate;
 } lev_server;
 
 /* Call-backs of the HTTP library; cls is the lev_server. */

@@ -4,12 +4,19 @@
 the few that must not. test_server.py PROGRAM; prints TAP."""
 import http.client
 import json
+import os
 import pathlib
+import pty
 import re
 import socket
+import ssl
+import struct
 import subprocess
 import sys
+import tempfile
 import time
+import zipfile
+import zlib
 
 PROGRAM = sys.argv[1]
 ROOT = pathlib.Path(__file__).resolve().parent.parent.parent
@@ -25,10 +32,16 @@ def check(sentence, good, got=""):
         print(f"# got {got!r}"[:600])
 
 
+TEMP = tempfile.TemporaryDirectory()
+SPOOL = pathlib.Path(TEMP.name, "spool")
+SPOOL.mkdir()
+
+
 class Server:
     def __init__(self, *args):
         self.run = subprocess.Popen([PROGRAM, "serve", "--port", "0", *args],
-                                    stdout=subprocess.PIPE, text=True)
+                                    stdout=subprocess.PIPE, text=True,
+                                    env={**os.environ, "TMPDIR": str(SPOOL)})
         self.address = self.run.stdout.readline().strip()
         self.port = int(re.search(r":(\d+)/", self.address).group(1))
         self.host = f"127.0.0.1:{self.port}"
@@ -142,6 +155,63 @@ status, reply = raw(s, b"POST /api/plan HTTP/1.1\r\nHost: %b\r\nX-Levigate: 1\r\
                     b"application/json\r\nTransfer-Encoding: chunked\r\n\r\n" % h +
                     (b"10000\r\n" + b"x" * 65536 + b"\r\n") * 20 + b"0\r\n\r\n", 20)
 check("a body that grows too large unannounced is refused", status in (413, 0), reply[:200])
+# ---- files from elsewhere: read in a child with little room ----
+
+FILE = {"Content-Type": "application/octet-stream", "X-Levigate": "1"}
+SURFACE = ROOT / "tests" / "golden" / "metrology" / "data" / "ski_base_ground.x3p"
+
+
+def chunk(name, data):
+    return struct.pack(">I", len(data)) + name + data + \
+        struct.pack(">I", zlib.crc32(name + data))
+
+
+def png(side, depth, data):
+    head = struct.pack(">IIBBBBB", side, side, depth, 0, 0, 0, 0)
+    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", data) + \
+        chunk(b"IEND", b"")
+
+
+def zip_of(name, size):
+    path = pathlib.Path(TEMP.name, "bomb.x3p")
+    with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as z, \
+            z.open(name, "w", force_zip64=True) as out:
+        for _ in range(size >> 20):
+            out.write(bytes(1 << 20))
+    return path.read_bytes()
+
+
+status, body, _ = ask(s, "/api/trace", "POST", SURFACE.read_bytes(), **FILE)
+check("a measured surface answers as the command line does", status == 200 and
+      json.loads(body) == json.loads(subprocess.check_output(
+          [PROGRAM, "trace", SURFACE, "--json"])), body[:300])
+status, body, head = ask(s, "/api/trace?format=svg", "POST", SURFACE.read_bytes(), **FILE)
+check("and its report is a drawing", status == 200 and b"<svg" in body[:300] and
+      head["Content-Type"] == "image/svg+xml", body[:200])
+status, body, _ = ask(s, "/api/trace?symbol=Sa&max_um=1,5", "POST", SURFACE.read_bytes(),
+                      **FILE)
+check("held against a limit with a comma", status == 200 and b'"limit' in body, body[-400:])
+packed = zlib.compress(bytes(4097 * 4096), 9)
+status, body, _ = ask(s, "/api/trace?dx_um=1&z_step_um=1", "POST", png(30000, 8, packed),
+                      **FILE)
+check("a picture that claims more than it holds is refused", status in (400, 413) and
+      b"text" in body, (status, body[:300]))
+status, body, _ = ask(s, "/api/trace", "POST", zip_of("main.xml", 1 << 30), **FILE)
+check("so is a packed gigabyte of nothing", status in (400, 413) and b"text" in body,
+      (status, body[:300]))
+for sentence, value in [("an option hidden in a value is refused", "max_um=1%20--save%3Dx"),
+                        ("nor does a word carry one", "symbol=--save"),
+                        ("a number of the wrong kind is told", "dx_um=wide")]:
+    status, body, _ = ask(s, "/api/trace?" + value, "POST", SURFACE.read_bytes(), **FILE)
+    check(sentence, status == 400 and b"should be" in body, (status, body[:200]))
+status, reply = raw(s, b"POST /api/trace HTTP/1.1\r\nHost: %b\r\nX-Levigate: 1\r\nContent-Type: "
+                    b"application/octet-stream\r\nTransfer-Encoding: chunked\r\n\r\n" % h +
+                    (b"400000\r\n" + bytes(1 << 22) + b"\r\n") * 17 + b"0\r\n\r\n", 60)
+check("a file over 64 MiB is refused while it arrives", status in (413, 0), reply[:200])
+status, _, _ = ask(s, "/api/about")
+check("the server lives on", status == 200, status)
+check("and no file is left behind", not list(SPOOL.iterdir()), list(SPOOL.iterdir()))
+
 status, body, _ = ask(s, "/api/plan", "PUT", b"", **WRITE)
 check("other methods are refused", status == 405, status)
 status, body, _ = ask(s, "/api/words", **{"Sec-Fetch-Site": "cross-site"})
@@ -164,6 +234,21 @@ except ConnectionError:
 check("and are sent away in time", gone is not None, gone)
 for one in idle:
     one.close()
+
+c = http.client.HTTPConnection("127.0.0.1", s.port, timeout=60)
+seen = []
+for _ in range(4000):
+    c.request("POST", "/api/cancel?work=none", b"{}", {"Host": s.host, **WRITE})
+    r = c.getresponse()
+    r.read()
+    seen.append(r.status)
+    if r.status == 429:
+        break
+check("writes that come too fast are told to wait", seen[-1] == 429 and len(seen) > 200,
+      len(seen))
+time.sleep(1.2)
+status, _, _ = ask(s, "/api/cancel?work=none", "POST", b"{}", **WRITE)
+check("and are taken again after a second", status == 404, status)
 check("the server stops cleanly when told", s.stop() == 0)
 
 lan = Server("--lan")
@@ -180,5 +265,71 @@ check("the key gives a cookie that scripts and other sites do not see", status =
 status, _, _ = ask(lan, "/api/about", Cookie=cookie.split(";")[0])
 check("with the cookie one is in", status == 200, status)
 check("and this one stops cleanly too", lan.stop() == 0)
+
+# ---- encrypted, with a certificate of our own making ----
+
+PEM = [str(pathlib.Path(TEMP.name, name)) for name in ("cert.pem", "key.pem")]
+subprocess.run(["openssl", "req", "-x509", "-newkey", "ec", "-pkeyopt",
+                "ec_paramgen_curve:prime256v1", "-nodes", "-days", "2", "-subj",
+                "/CN=localhost", "-addext", "subjectAltName=DNS:localhost,IP:127.0.0.1",
+                "-out", PEM[0], "-keyout", PEM[1]], check=True, stderr=subprocess.DEVNULL)
+tls = Server("--lan", "--tls-cert", PEM[0], "--tls-key", PEM[1])
+check("an encrypted address says so", tls.address.startswith("https://"), tls.address)
+trust = ssl.create_default_context(cafile=PEM[0])
+
+
+def ask_tls(path, **headers):
+    c = http.client.HTTPSConnection("localhost", tls.port, timeout=60, context=trust)
+    c.request("GET", path, headers=headers)
+    r = c.getresponse()
+    r.read()
+    return r.status, r.headers, c.sock.version() if c.sock else None
+
+
+key = re.search(r"/k/([a-z0-9]{32})$", tls.address).group(1)
+status, head, _ = ask_tls(f"/k/{key}")
+cookie = head["Set-Cookie"] or ""
+check("its cookie never travels in the clear", status == 303 and "Secure" in cookie, cookie)
+status, _, version = ask_tls("/api/about", Cookie=cookie.split(";")[0])
+check("who trusts the certificate gets in", status == 200 and version in
+      ("TLSv1.2", "TLSv1.3", None), (status, version))
+try:
+    ssl.create_default_context().wrap_socket(
+        socket.create_connection(("127.0.0.1", tls.port)), server_hostname="localhost")
+    refused = False
+except ssl.SSLError:
+    refused = True
+check("who does not is warned", refused)
+status, reply = raw(tls, b"GET / HTTP/1.1\r\nHost: localhost\r\n\r\n")
+check("nobody gets in unencrypted", status in (0, -1), reply[:100])
+check("and it stops cleanly", tls.stop() == 0)
+wrong = subprocess.run([PROGRAM, "serve", "--port", "0", "--tls-cert", PEM[1], "--tls-key",
+                        PEM[0]], stderr=subprocess.PIPE, text=True, timeout=30, check=False)
+check("files that are no pair are told in one line", wrong.returncode in (2, 3) and
+      wrong.stderr.count("\n") == 1 and "PEM" in wrong.stderr, wrong.stderr)
+
+# ---- the square on the terminal, read by an independent reader ----
+
+main, side = pty.openpty()
+shown = subprocess.Popen([PROGRAM, "serve", "--port", "0", "--lan"], stdout=side)
+os.close(side)
+text = b""
+while b"Ctrl-C" not in text:
+    text += os.read(main, 65536)
+shown.terminate()
+shown.wait(20)
+address = text.decode().split()[0]
+rows = re.findall(r"\033\[30;47m([^\033]*)\033", text.decode())
+ink = [[(row[x] in "\u2588\u2580", row[x] in "\u2588\u2584") for x in range(len(row))]
+       for row in rows]
+flat = [[cell[half] for cell in row] for row in ink for half in (0, 1)]
+big = "\n".join("".join("1" * 6 if dark else "0" * 6 for dark in row)
+                for row in flat for _ in range(6))
+picture = pathlib.Path(TEMP.name, "square.pbm")
+picture.write_text(f"P1\n{6 * len(flat[0])} {6 * len(flat)}\n{big}\n")
+read = subprocess.run(["zbarimg", "--quiet", "--raw", picture], stdout=subprocess.PIPE,
+                      stderr=subprocess.DEVNULL, text=True, check=False).stdout.strip()
+check("the square holds the address with its key", read == address and "/k/" in read,
+      (read, address))
 print(f"1..{count}")
 sys.exit(1 if failed else 0)
