@@ -1,47 +1,208 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Checks at the bench, faults by their sign, cautions, settings, keys.
-import { html, useState, useEffect, once, send, depth, settings, applySettings } from "./base.js";
-import { useAnswer } from "./grits.js";
-import { Cautions } from "./job.js";
-import { store } from "./store.js";
-const useWords = () => { const [w, set] = useState({}); useEffect(() => { once("/api/words").then((r) => set({ r }), (e) => set({ e: e.message })); }, []); return w; };
-const wait = (w) => w.e ? html`<p class="warn" role="alert">${w.e}</p>` : html`<p role="status">One moment\u2026</p>`;
+import { html, useState, useWords, useAnswer, wait, saveAs, Choose, Pick } from "./base.js";
+import { settings, applySettings, number } from "./base.js";
+import { Cautions } from "./ladder.js";
+import { language, setLanguage, blankFile } from "./words.js";
+
+const WHEN = [
+  ["start", "Before you start"],
+  ["during", "While you rub"],
+  ["change", "At each change of grit"],
+  ["gate", "Before the fine grits"],
+  ["end", "At the end"],
+];
+
 export function Checks() {
-  const w = useWords(), when = [["start", "Before you start"], ["during", "While you rub"], ["change", "At each change of grit"], ["gate", "Before the fine grits"], ["end", "At the end"]];
-  return html`<h1>Is it done?</h1><p class="answer">Done when no old line is left under a low lamp.</p><div class="row"><a class="button" href="#/faults">Something looks wrong</a><a class="button" href="#/readings">I have a reading</a></div>${!w.r ? wait(w) : when.map(([k, t]) => html`<h2>${t}</h2><ul>${w.r.prompts.filter((p) => p.step === k).map((p) => html`<li><p>${p.words}</p></li>`)}</ul>`)}`;
+  const w = useWords();
+  const group = ([step, title]) =>
+    html`<h2>${title}</h2>
+      <ul>
+        ${w.r.prompts
+          .filter((p) => p.step === step)
+          .map((p) => html`<li><p>${p.words}</p></li>`)}
+      </ul>`;
+  return html`<h1>Is it done?</h1>
+    <p class="answer">Done when no old line is left under a low lamp.</p>
+    <div class="row">
+      <a class="button" href="#/faults">Something looks wrong</a>
+      <a class="button" href="#/readings">I have a reading</a>
+    </div>
+    ${w.r ? WHEN.map(group) : wait(w)}`;
 }
+
 export function Faults() {
   const w = useWords();
-  return html`<h1>What do you see?</h1>${!w.r ? wait(w) : html`<div class="list">${w.r.faults.map((f) => html`<details class="q"><summary>${f.sign}</summary><div><p class="answer">${f.action}</p><p>Likely: ${f.cause}.</p></div></details>`)}</div>`}`;
+  const fault = (f) => html`<details class="q">
+    <summary>${f.sign}</summary>
+    <div>
+      <p class="answer">${f.action}</p>
+      <p>Likely: ${f.cause}.</p>
+    </div>
+  </details>`;
+  return html`<h1>What do you see?</h1>
+    ${w.r ? html`<div class="list two">${w.r.faults.map(fault)}</div>` : wait(w)}`;
 }
+
+const WORK = [
+  ["", "anything"],
+  ["metal", "metal"],
+  ["steel", "steel"],
+  ["stainless", "stainless steel"],
+  ["aluminium", "aluminium"],
+  ["wood", "wood"],
+  ["c_lead", "old paint"],
+  ["stone", "stone"],
+  ["polymer", "plastic"],
+];
+const NEXT = ["none", "oil", "wax", "lacquer", "paint", "stain", "plate", "adhesive"];
+
 export function Safety() {
-  const w = useWords(), [m, setM] = useState(""), [d, setD] = useState([]), [n, setN] = useState("none");
-  const { r, e } = useAnswer(`/api/safety?${new URLSearchParams([...(m ? [["material", m]] : []), ...d.map((x) => ["drive", x]), ...(n !== "none" ? [["next", n]] : [])])}`);
-  return html`<h1>Safety</h1><p>Danger first. Say what you do, and the list fits it.</p>
-  <label>Work on<select value=${m} onChange=${(x) => setM(x.target.value)}>${[["", "anything"], ["metal", "metal"], ["steel", "steel"], ["stainless", "stainless steel"], ["aluminium", "aluminium"], ["wood", "wood"], ["c_lead", "old paint"], ["stone", "stone"], ["polymer", "plastic"]].map(([v, t]) => html`<option value=${v}>${t}</option>`)}</select></label>
-  <label>With<select value=${d[0] ?? ""} onChange=${(x) => setD(x.target.value ? [x.target.value] : [])}><option value="">by hand or machine</option>${(w.r?.drives ?? []).map((x) => html`<option value=${x.id}>${x.words}</option>`)}</select></label>
-  <label>Afterwards<select value=${n} onChange=${(x) => setN(x.target.value)}>${["none", "oil", "wax", "lacquer", "paint", "stain", "plate", "adhesive"].map((x) => html`<option>${x}</option>`)}</select></label>
-  <div aria-live="polite">${e && html`<p class="warn" role="alert">${e}</p>`}${r && html`<${Cautions} list=${r.cautions} deference=${r.deference}/>`}</div>`;
+  const w = useWords();
+  const [material, setMaterial] = useState("");
+  const [drive, setDrive] = useState("");
+  const [next, setNext] = useState("none");
+  const q = new URLSearchParams();
+  if (material) q.set("material", material);
+  if (drive) q.set("drive", drive);
+  if (next !== "none") q.set("next", next);
+  const { r, e } = useAnswer(`/api/safety?${q}`);
+  const drives = (w.r?.drives ?? []).map((x) => [x.id, x.words]);
+  return html`<h1>Safety</h1>
+    <p>Danger first. Say what you do, and the list fits it.</p>
+    <div class="row">
+      <div class="grow">
+        <${Choose} label="Work on" value=${material} list=${WORK} pick=${setMaterial} />
+      </div>
+      <div class="grow">
+        <${Choose}
+          label="With"
+          value=${drive}
+          list=${[["", "by hand or machine"], ...drives]}
+          pick=${setDrive}
+        />
+      </div>
+      <div class="grow">
+        <${Choose}
+          label="Afterwards"
+          value=${next}
+          list=${NEXT.map((n) => [n, n])}
+          pick=${setNext}
+        />
+      </div>
+    </div>
+    <div aria-live="polite">
+      ${e && html`<p class="warn" role="alert">${e}</p>`}
+      ${r && html`<${Cautions} list=${r.cautions} deference=${r.deference} />`}
+    </div>`;
 }
+
+// ---- settings ----
+
+const GROUPS = [
+  ["Lengths and depths", "units", ["metric", "Metric"], ["inch", "Inch"]],
+  ["Screen", "look", ["auto", "As the phone"], ["light", "Light"], ["dark", "Dark"]],
+  ["Hand", "hand", ["usual", "Bare fingers"], ["large", "Gloves or knuckle"]],
+  ["Paper", "paper", ["A4", "A4"], ["A5", "A5"], ["Letter", "Letter"]],
+];
+
+function Language() {
+  const [e, setE] = useState("");
+  const take = async (x) => {
+    try {
+      setLanguage(await x.target.files[0].text());
+      location.reload();
+    } catch (wrong) {
+      setE(`That is no language file: ${wrong.message}`);
+    }
+  };
+  const give = () => {
+    const text = JSON.stringify(blankFile(), null, 1);
+    saveAs(new Blob([text], { type: "application/json" }), "levigate-language.json");
+  };
+  const english = () => {
+    setLanguage(null);
+    location.reload();
+  };
+  return html`<h2>Language</h2>
+    <div class="row">
+      <label class="button">
+        Open a language file
+        <input class="hidden" type="file" accept=".json,application/json" onChange=${take} />
+      </label>
+      <button onClick=${give}>Save the sentences to translate</button>
+      ${language() !== "en" && html`<button onClick=${english}>Back to English</button>`}
+    </div>
+    ${e && html`<p class="warn" role="alert">${e}</p>`}`;
+}
+
 export function Settings() {
-  const [, again] = useState(0), set = (k, v) => { settings[k] = v; applySettings(); again((x) => x + 1); };
-  const group = (title, k, list) => html`<h2 id=${k}>${title}</h2><div class="row" role="group" aria-labelledby=${k}>${list.map(([v, t]) => html`<button aria-pressed=${settings[k] === v ? "true" : "false"} class=${settings[k] === v ? "main" : ""} onClick=${() => set(k, v)}>${t}</button>`)}</div>`;
-  return html`<h1>Settings</h1>${group("Lengths and depths", "units", [["metric", "Metric"], ["inch", "Inch"]])}${group("Screen", "look", [["auto", "As the phone"], ["light", "Light"], ["dark", "Dark"]])}${group("Hand", "hand", [["usual", "Bare fingers"], ["large", "Gloves or knuckle"]])}${group("Paper", "paper", [["A4", "A4"], ["A5", "A5"], ["Letter", "Letter"]])}
-  <h2>This page</h2><p><a href="#/keys">Keys</a>, <a href="/web/vendor/LICENSE.txt">licences of what it is made with</a>, <a href="/plain/plan">without scripting</a>.</p><p class="small">Settings and the draft of the job stay in this browser.</p>`;
+  const [, again] = useState(0);
+  const set = (k, v) => {
+    settings[k] = v;
+    applySettings();
+    again((x) => x + 1);
+  };
+  const labour = (x) => {
+    const n = number(x.target.value);
+    if (n !== null && n >= 0) set("labour", n);
+  };
+  return html`<h1>Settings</h1>
+    ${GROUPS.map(
+      ([title, k, ...list]) =>
+        html`<h2>${title}</h2>
+          <${Pick} label=${title} value=${settings[k]} list=${list} pick=${(v) => set(k, v)} />`,
+    )}
+    <h2>The shop</h2>
+    <div class="row">
+      <label class="grow">
+        An hour of work costs
+        <input inputmode="decimal" value=${settings.labour} onChange=${labour} />
+      </label>
+      <label class="grow">
+        Who works here (initials, or the bench)
+        <input
+          value=${settings.who}
+          maxlength="20"
+          onChange=${(x) => set("who", x.target.value.trim())}
+        />
+      </label>
+    </div>
+    <${Language} />
+    <h2>This page</h2>
+    <p>
+      <a href="#/keys">Keys</a>, ${" "}
+      <a href="/web/vendor/LICENSE.txt">licences of what it is made with</a>, ${" "}
+      <a href="/plain/plan">without scripting</a>.
+    </p>
+    <p class="small">Settings and the draft of the job stay in this browser.</p>`;
 }
+
+const KEYS = [
+  ["?", "this list"],
+  ["h", "questions"],
+  ["n", "new face"],
+  ["j", "the job"],
+  ["g", "grits"],
+  ["c", "job card"],
+  ["r", "readings"],
+  ["s", "safety"],
+  ["Ctrl Z", "undo"],
+  ["Ctrl Shift Z", "redo"],
+  ["Esc", "back from here, close the bench"],
+  ["Tab, Enter, Space", "move and press"],
+];
+
 export function Keys() {
-  return html`<h1>Keys</h1><table><tbody>${[["?", "this list"], ["h", "questions"], ["n", "new face"], ["j", "the job"], ["g", "grits"], ["c", "job card"], ["s", "safety"], ["Ctrl Z", "undo"], ["Ctrl Shift Z", "redo"], ["Esc", "back from here, close the bench"], ["Tab, Enter, Space", "move and press"]].map(([k, t]) => html`<tr><th scope="row"><kbd>${k}</kbd></th><td>${t}</td></tr>`)}</tbody></table>`;
-}
-export function Readings() {
-  const [r, setR] = useState(null), [e, setE] = useState(null), [busy, setBusy] = useState(false), [max, setMax] = useState("");
-  const take = async (ev) => { const f = ev.target.files[0]; if (!f) return; setE(null); setR(null); setBusy(true);
-    try { const q = max.trim() ? `?max_um=${encodeURIComponent(max)}` : ""; setR({ name: f.name, ...await send(`/api/trace${q}`, f) }); } catch (x) { setE(x.message); } setBusy(false); };
-  const shown = r && Object.entries(r).filter(([k, v]) => typeof v === "number" && /^[RS]/.test(k)), unit = (k) => k.endsWith("_um") ? " \u00b5m" : k.endsWith("_pct") ? " %" : k.endsWith("_deg") ? "\u00b0" : "";
-  return html`<h1>Readings</h1><p>A trace or a map from an instrument: X3P, SDF, SMD, CSV, TIFF or PNG.</p>
-  <label>Ra (of a map: Sa) should not be over, \u00b5m (may stay empty)<input inputmode="decimal" value=${max} onInput=${(x) => setMax(x.target.value)}/></label>
-  <label>The file<input type="file" onChange=${take}/></label>${busy && html`<p role="status">Measuring\u2026</p>`}${e && html`<p class="warn" role="alert">${e}</p>`}
-  ${r && html`<section aria-live="polite"><p class="answer">${r.Ra_um != null ? `Ra ${depth(r.Ra_um, 3)}` : r.Sa_um != null ? `Sa ${depth(r.Sa_um, 3)}` : "Measured"}${r.lines?.length ? `; deepest line ${depth(r.lines[0].depth_um)}` : ""}</p>
-  ${r.limit && html`<p class="gate">${r.limit.accepted === true ? "Within the limit." : r.limit.accepted === false ? "Over the limit." : ""}</p>`}
-  <div class="scroll" tabindex="0" role="region" aria-label="All parameters"><table><caption>${r.name}</caption><tbody>${shown.map(([k, v]) => html`<tr><th scope="row">${k.replace(/_(um|pct|deg|mm)$/, "")}</th><td class="num">${Number(v.toPrecision(3))}${unit(k)}</td></tr>`)}</tbody></table></div>
-  <p class="small">${(r.notes ?? []).join("; ")}</p></section>`}`;
+  return html`<h1>Keys</h1>
+    <table>
+      <tbody>
+        ${KEYS.map(
+          ([k, t]) => html`<tr>
+            <th scope="row"><kbd>${k}</kbd></th>
+            <td>${t}</td>
+          </tr>`,
+        )}
+      </tbody>
+    </table>`;
 }

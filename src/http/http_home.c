@@ -21,12 +21,16 @@ static const char *const MODULES[] = {
     "vendor/preact-htm.js",
     "main.js",
     "base.js",
+    "words.js",
     "store.js",
     "draw.js",
+    "ladder.js",
     "grits.js",
     "guide.js",
     "job.js",
+    "face.js",
     "bench.js",
+    "readings.js",
     "help.js",
 };
 

@@ -15,7 +15,7 @@ const open = async (options = {}, faces) => {
 };
 const to = async (page, at) => { await page.evaluate((h) => { location.hash = h; }, `#/${at}`); };
 const screens = ["", "grits/400", "unmarked", "wall/600", "new/1", "new/2", "new/3", "new/4", "new/5", "job", "face/front-plate", "bench/front-plate/1", "card/front-plate", "recover/front-plate", "check", "faults", "readings", "safety", "settings", "keys"];
-const wait = { "face/front-plate": "ol li", "bench/front-plate/1": ".whole", "card/front-plate": "img.paper", "grits/400": "table", "wall/600": "svg", "new/1": ".tile", "new/2": ".tile", "new/3": ".tile", "new/4": ".tile", safety: ".warn", check: "li", faults: "details", unmarked: "h2" };
+const wait = { "face/front-plate": "ol li", "bench/front-plate/1": ".whole", "card/front-plate": "img.paper", "grits/400": "table", "wall/600": ".sizes", "new/1": ".tile", "new/2": ".tile", "new/3": ".tile", "new/4": ".tile", safety: ".warn", check: "li", faults: "details", unmarked: "h2" };
 const guide = JSON.stringify({ material: "brass_260", touch: "", start: "d:nail-tick", um: 11, how: "nail", look: "satin", next: "none", drives: [], l: "100", w: "50", shape: "flat" });
 
 await test("the first screen answers all twenty questions before any form", async () => {

@@ -1,0 +1,308 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// One face: its ladder at a glance and in full, what it will reflect, the choice between
+// ladders, and the way back from a line found late.
+import { html, useState, useEffect, useAnswer, useWords, ask, Choose, Pick } from "./base.js";
+import { time, spread, depth, likeness, money, texture } from "./base.js";
+import { store, edit, planWork } from "./store.js";
+import { answersOf } from "./guide.js";
+import { sizeAxis, fit } from "./draw.js";
+import { url, label, sentence, usePlan, different, chosen, Steps, Cautions } from "./ladder.js";
+
+const DEFERENCE = "Local law, the codes in force and licensed people come first.";
+const GOALS = {
+  usual: "Usual",
+  time: "Quickest",
+  money: "Cheapest",
+  removal: "Least taken off",
+  steps: "Fewest steps",
+};
+const goalWords = (goals) =>
+  goals.map((g, i) => (i ? GOALS[g].toLowerCase() : GOALS[g])).join(", ");
+
+// ---- the ladder at a glance ----
+
+function Glance({ l }) {
+  const graded = l.steps.filter((s) => s.d50_um);
+  const items = graded.map((s) => ({
+    name: `${l.steps.indexOf(s) + 1}. ${label(s)}`,
+    um: s.d50_um,
+    note: depth(s.d50_um, 2),
+  }));
+  const left = l.steps
+    .filter((s) => s.Ra_after_um)
+    .map((s) => ({
+      name: `after ${l.steps.indexOf(s) + 1}`,
+      um: s.Ra_after_um.p50,
+      coarse: s.Ra_after_um.p90,
+      fine: s.Ra_after_um.p10,
+      note: texture(s.Ra_after_um.p50),
+    }));
+  return html`<section class="card glance">
+    ${items.length > 1 &&
+    html`<h2>Grains</h2>
+      ${sizeAxis({ items, ...fit(items), label: "Grain of each step, on a log axis" })}`}
+    ${left.length > 0 &&
+    html`<h2>Ra left by each step</h2>
+      ${sizeAxis({ items: left, ...fit(left), label: "Ra after each step, on a log axis" })}`}
+  </section>`;
+}
+
+/** The face after each step, drawn by the program: the same lettered card in all. */
+function Mirror({ f, l }) {
+  const states = l.steps.filter((s) => s.Ra_after_um?.p50 > 0);
+  const [bad, setBad] = useState(false);
+  const ra = states.map((s) => Math.min(50, Number(s.Ra_after_um.p50.toPrecision(2))));
+  if (!states.length || bad) return null;
+  const lay = l.steps.at(-1).stroke === "circles" ? "&no_lay=1" : "";
+  const src = `/api/look?material=${url(f.material)}${ra.map((r) => `&ra_um=${r}`).join("")}${lay}`;
+  const words = states.map((s, i) => `after ${label(s)}, Ra ${texture(ra[i])}`).join("; ");
+  return html`<section class="card mirror">
+    <h2>What it will reflect</h2>
+    <img src=${src} loading="lazy" alt=${`A lettered card before the face ${words}`} onError=${() => setBad(true)} />
+    <ol class="under">
+      ${states.map((s, i) => html`<li>${label(s)}<small>Ra ${texture(ra[i])}</small></li>`)}
+    </ol>
+    <p class="small">Worked out, not photographed: a card ${depth(50000)} before the face.</p>
+  </section>`;
+}
+
+// ---- the choice between ladders ----
+
+function Chart({ p, ladders, l }) {
+  const points = p.pareto;
+  const range = (k) => {
+    const all = [...points.map((q) => q[k]), ...ladders.map((x) => x.l[k].p50)];
+    return [Math.min(...all), Math.max(...all)];
+  };
+  const [t0, t1] = range("time_s");
+  const [d0, d1] = range("remove_um");
+  const x = (s) => 80 + (222 * Math.log(s / t0)) / (Math.log(t1 / t0) || 1);
+  const y = (um) => 112 - (92 * (um - d0)) / (d1 - d0 || 1);
+  return html`<svg
+    class="choice"
+    viewBox="0 0 320 150"
+    role="img"
+    aria-label=${`${points.length} ladders that nothing else beats, by time and by depth taken off`}
+  >
+    <path class="grid" d="M64 8V124H316" fill="none" />
+    <text x="58" y="26" text-anchor="end">${depth(d1)}</text>
+    ${d1 > d0 * 1.05 && html`<text x="58" y="116" text-anchor="end">${depth(d0)}</text>`}
+    <text x="66" y="142">${time(t0)}</text>
+    ${t1 > t0 * 1.2 && html`<text x="312" y="142" text-anchor="end">${time(t1)}</text>`}
+    ${points.map(
+      (q) => html`<circle cx=${x(q.time_s)} cy=${y(q.remove_um)} r="4" class="soft" />`,
+    )}
+    ${ladders.map(
+      (c) => html`<circle
+        cx=${x(c.l.time_s.p50)}
+        cy=${y(c.l.remove_um.p50)}
+        r=${c.l === l ? 10 : 6}
+        class=${c.l === l ? "fill ink" : "ink hollow"}
+        stroke-width="2.5"
+      />`,
+    )}
+  </svg>`;
+}
+
+function Choice({ p, l, pick }) {
+  const ladders = different(p);
+  const mine = ladders.find((c) => c.l === l || c.goals.includes(l.goal));
+  if (ladders.length < 2)
+    return html`<section class="card">
+      <h2>What matters most?</h2>
+      <p>One ladder is the quickest, the cheapest and takes the least off. There is no choice.</p>
+    </section>`;
+  const by = [...ladders].sort((a, b) => a.l.remove_um.p50 - b.l.remove_um.p50);
+  const says = (c) =>
+    `${depth(c.l.remove_um.p50)} off, ${time(c.l.time_s.p50)}, ` +
+    money(c.l.cost_minor.p50, store.job.currency);
+  return html`<section class="card" aria-label="Choose between ladders">
+    <h2>What matters most?</h2>
+    <div class="choices" role="group" aria-label="What matters most?">
+      ${ladders.map(
+        (c) => html`<button
+          class=${c === mine ? "main" : ""}
+          aria-pressed=${c === mine ? "true" : "false"}
+          onClick=${() => pick(c.goals[0])}
+        >
+          <span>${goalWords(c.goals)}</span>
+          <small>${says(c)}</small>
+        </button>`,
+      )}
+    </div>
+    <${Chart} p=${p} ladders=${ladders} l=${mine.l} />
+    <label>
+      Drag from little taken off to much
+      <input
+        type="range"
+        min="0"
+        max=${by.length - 1}
+        value=${by.indexOf(mine)}
+        aria-valuetext=${says(mine)}
+        onInput=${(e) => pick(by[e.target.value].goals[0])}
+      />
+    </label>
+  </section>`;
+}
+
+// ---- the screen ----
+
+function Waiting({ q }) {
+  const [far, setFar] = useState(null);
+  useEffect(() => {
+    const on = (e) => setFar(e.detail);
+    addEventListener("work", on);
+    return () => removeEventListener("work", on);
+  }, []);
+  const stop = () => ask(`/api/cancel?work=${planWork(q)}`, {}).catch(() => {});
+  const share = far?.of ? ` ${far.done} of ${far.of} done.` : "";
+  return html`<h1>${q}</h1>
+    <p role="status">Working out the ladder${"\u2026"}${share}</p>
+    <button onClick=${stop}>Leave off</button>`;
+}
+
+function Totals({ l }) {
+  return html`<div class="card facts">
+      <span>in all <b>${spread(l.time_s)}</b></span>
+      ${l.elapsed_s.p50 > l.time_s.p50 + 60 &&
+      html`<span>with waiting <b>${time(l.elapsed_s.p50)}</b></span>`}
+      <span>takes off <b>${depth(l.remove_um.p50)}</b>${likeness(l.remove_um.p50)}</span>
+      <span>costs about <b>${money(l.cost_minor.p50, store.job.currency)}</b></span>
+    </div>
+    <p class="small">Rests on: ${l.mark}. ${(l.notes ?? []).join("; ")}.</p>`;
+}
+
+function Ways({ q, go }) {
+  const again = () => {
+    answersOf(
+      store.job.faces.find((x) => x.name === q),
+      store.job.count,
+    );
+    go("new/1");
+  };
+  const out = () => {
+    edit((j) => {
+      j.faces = j.faces.filter((x) => x.name !== q);
+    });
+    go("job");
+  };
+  return html`<div class="row">
+    <button onClick=${again}>Change the answers</button>
+    <a class="button" href="#/job">To the job</a>
+    <button onClick=${out}>Take this face out</button>
+  </div>`;
+}
+
+function Feasible({ q, f, p, go }) {
+  const l = chosen(q, p);
+  const first =
+    l.goal === "usual" ? p.answer : `start with ${label(l.steps[0])}, about ${time(l.time_s.p50)}`;
+  const pick = (goal) =>
+    edit((j, notes) => {
+      notes[`goal:${q}`] = goal;
+    });
+  return html`<h1>${q}</h1>
+    <p class="answer">${sentence(first)}</p>
+    <p class="proof">${p.proof.replace(/^done when: /, "")}</p>
+    <div class="row">
+      <a class="button main grow" href=${`#/bench/${url(q)}/1`}>Go to the bench</a>
+      <a class="button grow" href=${`#/card/${url(q)}`}>The card</a>
+      <a class="button grow" href=${`#/recover/${url(q)}`}>I found a line</a>
+    </div>
+    <div class="two-sided">
+      <div>
+        <${Steps} steps=${l.steps} />
+        <${Totals} l=${l} />
+      </div>
+      <div>
+        <${Choice} p=${p} l=${l} pick=${pick} />
+        <${Glance} l=${l} />
+        <${Mirror} f=${f} l=${l} key=${l.goal} />
+      </div>
+    </div>
+    <${Cautions} list=${p.cautions} deference=${DEFERENCE} />
+    <${Ways} q=${q} go=${go} />`;
+}
+
+export function Face({ q, go }) {
+  const { f, p, e } = usePlan(q);
+  if (!f)
+    return html`<h1>No such face</h1>
+      <p>It was renamed or taken out. <a href="#/job">To the job</a></p>`;
+  if (e)
+    return html`<h1>${q}</h1>
+      <p class="warn" role="alert">${e}</p>
+      <${Ways} q=${q} go=${go} />`;
+  if (!p) return html`<${Waiting} q=${q} />`;
+  if (p.feasible) return html`<${Feasible} ...${{ q, f, p, go }} />`;
+  return html`<h1>${q}</h1>
+    <p class="answer">${p.leave_alone ? "Leave it alone" : "It cannot be done so"}</p>
+    <p class="warn">${p.why_not}</p>
+    <p>${p.would_help}</p>
+    <${Ways} q=${q} go=${go} />
+    <${Cautions} list=${p.cautions} deference=${DEFERENCE} />`;
+}
+
+// ---- a line found late ----
+
+const ONE_OR_MANY = [
+  ["", "One line alone"],
+  ["1", "Many, one direction"],
+];
+
+function Found({ r }) {
+  const where = r.mode === "spot" ? `a ${Math.round(r.spot_mm)} mm spot` : "the whole face";
+  return html`<section aria-live="polite">
+    <p class="answer">Back to step ${r.back_to_step}, ${where}</p>
+    <p>${r.because}.</p>
+    ${r.cause === "stray-grain" &&
+    html`<p class="gate">Wash everything down first: cloth, bench, hands, water.</p>`}
+    <${Steps} steps=${r.ladder.steps} label="The way back" />
+  </section>`;
+}
+
+export function Recover({ q, step }) {
+  const faces = store.job.faces.map((f) => f.name);
+  const [a, set] = useState({ face: q ?? faces[0], after: step || "1", many: "", felt: "nail" });
+  const [r, setR] = useState({});
+  const words = useWords();
+  const { p } = usePlan(a.face);
+  if (!faces.length)
+    return html`<h1>A line found late</h1>
+      <p class="answer">Seldom start again: go back to the grit that made it.</p>
+      <p class="proof">
+        One line alone across all others is a stray grain; a set in one direction was left too
+        soon.
+      </p>
+      <p><a class="button" href="#/new">Tell me the face, and I work out the way back</a></p>`;
+  const find = () => {
+    setR({});
+    const face = store.job.faces.find((x) => x.name === a.face);
+    const many = a.many ? "&many=1" : "";
+    const query = `face=${url(a.face)}&after=${a.after}&felt=${a.felt}${many}`;
+    ask(`/api/recover?${query}`, { ...store.job, faces: [face] }).then(
+      (found) => setR({ found }),
+      (e) => setR({ e: e.message }),
+    );
+  };
+  const change = (k) => (v) => set({ ...a, [k]: v });
+  const steps = p?.ladders?.[0]?.steps ?? [{ label: "1" }];
+  return html`<h1>A line found late</h1>
+    <${Choose} label="Face" value=${a.face} list=${faces.map((n) => [n, n])} pick=${change("face")} />
+    <${Choose}
+      label="Found after step"
+      value=${a.after}
+      list=${steps.map((s, i) => [String(i + 1), `${i + 1}. ${label(s)}`])}
+      pick=${change("after")}
+    />
+    <${Pick} label="One or many" value=${a.many} list=${ONE_OR_MANY} pick=${change("many")} />
+    <${Choose}
+      label="How is it felt or seen?"
+      value=${a.felt}
+      list=${(words.r?.felt ?? []).map((f) => [f.id, f.words])}
+      pick=${change("felt")}
+    />
+    <button class="main" onClick=${find}>The way back</button>
+    ${r.e && html`<p class="warn" role="alert">${r.e}</p>`}
+    ${r.found && html`<${Found} r=${r.found} />`}`;
+}

@@ -1,0 +1,155 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// A trace or a height map from an instrument: measured, drawn, held against a limit.
+import { html, useState, useEffect, send, saveAs, Choose, number } from "./base.js";
+import { depth, texture, toUm, settings } from "./base.js";
+
+const SYMBOLS = ["Ra", "Rz", "Rq", "Rt", "Sa", "Sq", "Sz"].map((s) => [s, s]);
+const UNITS = { _um: " \u00b5m", _mm: " mm", _pct: " %", _deg: "\u00b0" };
+const VERDICTS = {
+  "next-grit": "Next grit: what is left belongs to this one.",
+  "keep-at-it": "Keep at it: an old line is left.",
+  "cannot-tell": "This reading cannot tell.",
+};
+const bare = (k) => k.replace(/_(um|pct|deg|mm)$/, "");
+const unitOf = (k) => UNITS[k.match(/_(um|pct|deg|mm)$/)?.[0]] ?? "";
+const shown = ([k, v]) => typeof v === "number" && /^[RS]/.test(k);
+
+function first(r) {
+  const main = r.Ra_um != null ? `Ra ${texture(r.Ra_um, 3)}` : `Sa ${texture(r.Sa_um, 3)}`;
+  const line = r.lines?.[0] ? `; deepest line ${depth(r.lines[0].depth_um)}` : "";
+  return main + line;
+}
+
+function Lines({ list }) {
+  const row = (x, i) => html`<tr>
+    <th scope="row">${i + 1}</th>
+    <td class="num">${depth(x.depth_um)}</td>
+    <td class="num">${x.length_mm != null ? depth(x.length_mm * 1000) : ""}</td>
+    <td class="num">${x.direction_deg != null ? `${Math.round(x.direction_deg)}\u00b0` : ""}</td>
+  </tr>`;
+  return html`<div class="scroll" tabindex="0" role="region" aria-label="The deepest lines">
+    <table>
+      <caption>The deepest lines</caption>
+      <thead>
+        <tr>
+          <th scope="col">Line</th>
+          <th scope="col">Depth</th>
+          <th scope="col">Length</th>
+          <th scope="col">Direction</th>
+        </tr>
+      </thead>
+      <tbody>${list.map(row)}</tbody>
+    </table>
+  </div>`;
+}
+
+function Report({ r, pic, save }) {
+  const limit = r.limit;
+  const row = ([k, v]) => html`<tr>
+    <th scope="row">${bare(k)}</th>
+    <td class="num">${Number(v.toPrecision(3))}${unitOf(k)}</td>
+  </tr>`;
+  return html`<section aria-live="polite">
+    <p class="answer">${first(r)}</p>
+    ${r.verdict && html`<p class="gate">${VERDICTS[r.verdict] ?? r.verdict}</p>`}
+    ${limit &&
+    html`<p class=${limit.accepted ? "gate" : "warn"}>
+      ${limit.accepted ? "Within the limit." : "Over the limit."}
+    </p>`}
+    ${r.warning && html`<p class="warn">${r.warning}</p>`}
+    ${pic && html`<img class="paper" alt=${`Report of ${r.name}; the tables say the same`} src=${pic} />`}
+    ${r.lines?.length > 0 && html`<${Lines} list=${r.lines} />`}
+    <div class="scroll" tabindex="0" role="region" aria-label="All parameters">
+      <table>
+        <caption>${r.name}</caption>
+        <tbody>${Object.entries(r).filter(shown).map(row)}</tbody>
+      </table>
+    </div>
+    <p class="small">${(r.notes ?? []).join("; ")}</p>
+    <button onClick=${save}>Report as PDF</button>
+  </section>`;
+}
+
+/** Parameters of the address; a map has Sa where a trace has Ra. */
+function queryOf(a) {
+  const q = new URLSearchParams();
+  const put = (k, v) => v !== null && q.set(k, v);
+  const max = number(a.max);
+  if (max !== null) {
+    q.set("symbol", a.symbol);
+    q.set("max_um", settings.units === "inch" ? max * 0.0254 : toUm(max));
+  }
+  put("dx_um", number(a.dx));
+  put("z_step_um", number(a.dz));
+  return q;
+}
+
+const MAP_SYMBOL = { Ra: "Sa", Rq: "Sq", Rz: "Sz", Rt: "Sz" };
+
+async function measure(file, a) {
+  const q = queryOf(a);
+  try {
+    return [q, await send(`/api/trace?${q}`, file)];
+  } catch (e) {
+    if (!/in a map/.test(e.message) || !MAP_SYMBOL[a.symbol]) throw e;
+    q.set("symbol", MAP_SYMBOL[a.symbol]);
+    return [q, await send(`/api/trace?${q}`, file)];
+  }
+}
+
+export function Readings() {
+  const [a, set] = useState({ symbol: "Ra", max: "", dx: "", dz: "" });
+  const [got, setGot] = useState({});
+  const change = (k) => (x) => set({ ...a, [k]: x.target.value });
+  useEffect(() => () => got.pic && URL.revokeObjectURL(got.pic), [got.pic]);
+  const run = async (file) => {
+    if (!file) return;
+    setGot({ file, busy: true });
+    try {
+      const [q, r] = await measure(file, a);
+      setGot({ file, q, r: { ...r, name: file.name } });
+      const pic = URL.createObjectURL(await send(`/api/trace?format=svg&${q}`, file, "blob"));
+      setGot((g) => (g.file === file ? { ...g, pic } : g));
+    } catch (e) {
+      setGot((g) => ({ ...g, busy: false, e: e.message }));
+    }
+  };
+  const save = async () => {
+    const pdf = await send(`/api/trace?format=pdf&${got.q}`, got.file, "blob");
+    saveAs(pdf, `${got.file.name}.pdf`);
+  };
+  const scaleless = /spacing of its points|height of one step/.test(got.e ?? "");
+  const unit = settings.units === "inch" ? "\u00b5in" : "\u00b5m";
+  return html`<h1>Readings</h1>
+    <p>A trace or a map from an instrument: X3P, SDF, SMD, CSV, TIFF or PNG.</p>
+    <div class="row">
+      <div class="grow">
+        <${Choose}
+          label="Not over"
+          value=${a.symbol}
+          list=${SYMBOLS}
+          pick=${(symbol) => set({ ...a, symbol })}
+        />
+      </div>
+      <label class="grow">
+        The limit, ${unit} (may stay empty)
+        <input inputmode="decimal" value=${a.max} onInput=${change("max")} />
+      </label>
+    </div>
+    ${(scaleless || a.dx || a.dz) &&
+    html`<div class="row">
+      <label class="grow">
+        Points of the picture are apart, ${"\u00b5m"}
+        <input inputmode="decimal" value=${a.dx} onInput=${change("dx")} />
+      </label>
+      <label class="grow">
+        One step of grey is, ${"\u00b5m"}
+        <input inputmode="decimal" value=${a.dz} onInput=${change("dz")} />
+      </label>
+    </div>`}
+    <label>The file<input type="file" onChange=${(e) => run(e.target.files[0])} /></label>
+    ${got.file && !got.busy && html`<button onClick=${() => run(got.file)}>Measure it again</button>`}
+    ${got.busy && html`<p role="status">Measuring${"\u2026"}</p>`}
+    ${got.e && html`<p class="warn" role="alert">${got.e}</p>`}
+    ${got.r && html`<${Report} r=${got.r} pic=${got.pic} save=${save} />`}`;
+}
