@@ -131,8 +131,10 @@ export const Steps = ({ steps, label: words }) => {
 
 export function Cautions({ list, deference }) {
   const [all, set] = useState(false);
-  const shown = all ? list : list.slice(0, 5);
-  const one = (c) => html`<p class=${c.severity === "danger" ? "warn" : "card"}>
+  const few = 5;
+  const one = (c, i) => html`<p
+    class="${c.severity === "danger" ? "warn" : "card"} ${i < few || all ? "" : "on-paper"}"
+  >
     <span class="lev">${c.severity}</span>
     ${c.text}
     <br />
@@ -140,8 +142,8 @@ export function Cautions({ list, deference }) {
   </p>`;
   return html`<section>
     <h2>Before you start</h2>
-    ${shown.map(one)}
-    ${list.length > 5 &&
+    ${list.map(one)}
+    ${list.length > few &&
     html`<button onClick=${() => set(!all)}>${all ? "Fewer" : `All ${list.length}`}</button>`}
     <p class="small">${deference}</p>
   </section>`;

@@ -158,6 +158,16 @@ addEventListener("hashchange", () => {
   (home.hidden ? view : home.querySelector("h1")).focus({ preventScroll: true });
 });
 
+// On paper nothing can be opened: everything is.
+let opened = [];
+addEventListener("beforeprint", () => {
+  opened = [...document.querySelectorAll("main:not([hidden]) details:not([open])")];
+  for (const d of opened) d.open = true;
+});
+addEventListener("afterprint", () => {
+  for (const d of opened) d.open = false;
+});
+
 // ---- keys ----
 
 let ledBack;

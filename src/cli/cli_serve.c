@@ -2,6 +2,7 @@
 /* levigate serve */
 #include "app_backend.h"
 #include "cli_out.h"
+#include "cli_shop.h"
 #include "file.h"
 #include "http_module.h"
 
@@ -28,6 +29,7 @@ static lev_status serve(const lev_args *args, lev_bytes *cert, lev_bytes *key,
 {
     lev_status st = LEV_OK;
     const lev_http_api *api = NULL;
+    char shop[LEV_CLI_PATH];
     const char *pem = lev_args_text(args, "tls-cert");
     const char *secret = lev_args_text(args, "tls-key");
     if ((pem == NULL) != (secret == NULL))
@@ -36,11 +38,13 @@ static lev_status serve(const lev_args *args, lev_bytes *cert, lev_bytes *key,
         LEV_TRY(lev_bytes_read(pem, PEM_BYTES, cert, err));
         LEV_TRY(lev_bytes_read(secret, PEM_BYTES, key, err));
     }
+    LEV_TRY(lev_cli_store_path(args, true, shop, sizeof shop, err));
     const lev_http_setup setup = {.port = (int)lev_args_number(args, "port", PORT),
                                   .lan = lev_args_has(args, "lan"),
                                   .open = lev_args_has(args, "open"),
                                   .certificate = cert->data,
                                   .secret = key->data,
+                                  .shop = shop,
                                   .answer = lev_http_answer};
     LEV_TRY(load(&api, err));
     LEV_TRY(api->serve(&setup, err));

@@ -33,6 +33,7 @@ typedef struct lev_http_ask {
     const char *body; /* of a POST, zero-terminated behind body_n; else NULL */
     size_t body_n;
     int file; /* of an upload: a file nobody else sees, open for reading; else -1 */
+    const char *shop; /* path of the shop's store; NULL: none is served */
     lev_http_watch watch;
 } lev_http_ask;
 
@@ -42,6 +43,7 @@ typedef struct lev_http_reply {
     const char *type; /* media type */
     const char *file; /* name under which to save it, NULL: to be shown */
     bool keep;        /* the same question has the same answer for an hour */
+    const char *news; /* what of the shop it changed, for the other pages; NULL */
     char *body;
     size_t n;
 } lev_http_reply;
@@ -79,6 +81,7 @@ extern lev_http_handler lev_http_home, lev_http_manifest, lev_http_plain_grit,
     lev_http_plain_plan, lev_http_plain_card;
 extern lev_http_handler lev_http_plan, lev_http_card, lev_http_recover, lev_http_step,
     lev_http_looks, lev_http_trace;
+extern lev_http_handler lev_http_drawer, lev_http_drawer_change;
 extern lev_http_handler lev_http_about, lev_http_words, lev_http_grit,
     lev_http_grit_list, lev_http_identify, lev_http_material, lev_http_chart,
     lev_http_safety;

@@ -29,6 +29,8 @@ static const struct {
     {"GET", "/api/look", lev_http_looks},
     {"GET", "/plain/plan", lev_http_plain_plan},
     {"GET", "/plain/card", lev_http_plain_card},
+    {"GET", "/api/drawer", lev_http_drawer},
+    {"POST", "/api/drawer", lev_http_drawer_change},
     {"POST", "/api/plan", lev_http_plan},
     {"POST", "/api/card", lev_http_card},
     {"POST", "/api/recover", lev_http_recover},
@@ -59,6 +61,7 @@ lev_status lev_http_json(lev_http_reply *reply, json_t *json, int failed,
         return st;
     *reply = (lev_http_reply){.status = reply->status != 0 ? reply->status : 200,
                               .type = "application/json",
+                              .news = reply->news,
                               .body = body,
                               .n = strlen(body)};
     return LEV_OK;

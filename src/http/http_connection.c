@@ -234,6 +234,8 @@ static enum MHD_Result work(lev_server *s, struct MHD_Connection *c, lev_http_as
     ask->watch = (lev_http_watch){tell, &w};
     s->setup->answer(ask, &reply);
     lev_work_end(&s->events, w.work);
+    if (reply.news != NULL)
+        lev_events_tell(&s->events, reply.news);
     const enum MHD_Result sent = send_reply(c, &reply);
     lev_http_reply_release(&reply);
     return sent;
@@ -270,7 +272,8 @@ static enum MHD_Result answer(lev_server *s, struct MHD_Connection *c, const cha
                         .path = url,
                         .body = q->body.data != NULL ? q->body.data : "",
                         .body_n = q->body.data != NULL ? q->body.n : 0,
-                        .file = q->body.file};
+                        .file = q->body.file,
+                        .shop = s->setup->shop};
     params p = {&ask, false};
     bool found = false;
     if (lev_gate_is_key(&s->gate, url))

@@ -78,6 +78,16 @@ long lev_events_next(lev_events *e, unsigned long *seen, int wait_s, char *out,
     return n;
 }
 
+void lev_events_tell(lev_events *e, const char *what)
+{
+    (void)pthread_mutex_lock(&e->lock);
+    e->last++;
+    (void)snprintf(e->kept[e->last % LEV_EVENTS_KEPT], LEV_EVENT_BYTES,
+                   "{\"changed\":\"%.40s\"}", what);
+    (void)pthread_cond_broadcast(&e->news);
+    (void)pthread_mutex_unlock(&e->lock);
+}
+
 static lev_work *find(lev_events *e, const char *name)
 {
     for (int i = 0; i < LEV_WORK_MAX; i++)

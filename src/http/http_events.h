@@ -48,6 +48,9 @@ void lev_events_leave(lev_events *e);
 long lev_events_next(lev_events *e, unsigned long *seen, int wait_s, char *out,
                      size_t max);
 
+/** Tell every listener that something of the shop changed: a word, such as "drawer". */
+void lev_events_tell(lev_events *e, const char *what);
+
 /** Begin a long job under the name a page chose (may be NULL) and wait for its turn.
  * NULL when there are too many or the name is taken. */
 lev_work *lev_work_begin(lev_events *e, const char *name);

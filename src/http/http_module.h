@@ -12,6 +12,7 @@ typedef struct lev_http_setup {
     bool lan;                         /* every interface, behind a key; else loopback */
     bool open;                        /* show it in the desktop's browser */
     const char *certificate, *secret; /* PEM texts for TLS; NULL: plain HTTP */
+    const char *shop;                 /* path of the shop's store, NULL: none */
     void (*answer)(const lev_http_ask *ask, lev_http_reply *reply);
 } lev_http_setup;
 

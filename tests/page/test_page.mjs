@@ -144,10 +144,132 @@ for (const [width, dark] of [[320, false], [420, true], [1280, false]])
     }
     is(page.faults.join(), "", "faults"); await page.context().close();
   });
-await test("it prints without buttons, to PDF", async () => {
-  const page = await open({}, [plate]); await to(page, "face/front-plate"); await page.locator("ol li").first().waitFor();
-  const pdf = await page.pdf({ format: "A4" }); ok(pdf.subarray(0, 5).toString() === "%PDF-", "no PDF");
-  await page.emulateMedia({ media: "print" }); ok(!await page.locator(".top").isVisible(), "the bar is printed"); await page.context().close();
+await test("printed from the browser it says what the card says", async () => {
+  const page = await open({}, [plate]);
+  await to(page, "face/front-plate");
+  await page.locator("ol li").first().waitFor();
+  const job = JSON.stringify(draft([plate]).job);
+  const post = (at) => page.evaluate(async ([path, body]) => {
+    const r = await fetch(path, { method: "POST", body, headers: { "Content-Type": "application/json", "X-Levigate": "1" } });
+    return [...new Uint8Array(await r.arrayBuffer())];
+  }, [at, job]);
+  const [face] = JSON.parse(Buffer.from(await post("/api/plan"))).faces;
+  const words = (pdf) => {
+    const text = execFileSync("pdftotext", ["-raw", "-", "-"], { input: pdf }).toString();
+    return text.toLowerCase().replace(/[^a-z0-9]+/g, " ");
+  };
+  const card = words(Buffer.from(await post("/api/card?format=pdf")));
+  const printed = words(await page.pdf({ format: "A4" }));
+  const plain = (t) => t.toLowerCase().replace(/[^a-z0-9]+/g, " ").trim();
+  for (const step of face.ladders[0].steps)
+    for (const fact of [step.label, step.check, step.stop_if]) {
+      ok(card.includes(plain(fact)), `the card does not say: ${fact}`);
+      ok(printed.includes(plain(fact)), `the print does not say: ${fact}`);
+    }
+  for (const c of face.cautions) {
+    const begin = plain(c.text).split(" ").slice(0, 5).join(" ");
+    ok(card.includes(begin), `the card does not warn: ${begin}`);
+    ok(printed.includes(begin), `the print does not warn: ${begin}`);
+  }
+  await page.emulateMedia({ media: "print" });
+  ok(!await page.locator(".top").isVisible(), "the bar is printed");
+  await page.context().close();
+});
+await test("the ladder shows sizes, what each step leaves, and what it will reflect", async () => {
+  const page = await open({}, [{ ...plate, start: { kind: "process", process: "filed" } }]);
+  await to(page, "face/front-plate");
+  await page.locator(".mirror img").waitFor({ timeout: 60000 });
+  await page.locator(".mirror img").scrollIntoViewIfNeeded();
+  await page.waitForFunction(() => document.querySelector(".mirror img").naturalWidth > 100, null, { timeout: 60000 });
+  const steps = await page.locator(".steps > li").count();
+  is(await page.locator(".mirror .under li").count(), steps, "captions under the strip");
+  ok(await page.getByLabel("Ra after each step, on a log axis").isVisible(), "no Ra axis");
+  await page.locator("summary").first().click();
+  ok(await page.getByText("If it is left out:").first().isVisible(), "no word on leaving it out");
+  is(page.faults.join(), "", "faults");
+  await page.context().close();
+});
+await test("the answers of a face can be given again, and undone", async () => {
+  const page = await open({}, [plate]);
+  await to(page, "face/front-plate");
+  await page.getByRole("button", { name: "Change the answers" }).click({ timeout: 60000 });
+  await to(page, "new/5");
+  await page.getByLabel("Length, mm").fill("60,5");
+  await page.getByRole("button", { name: "Work out the ladder" }).click();
+  await page.locator("ol li").first().waitFor({ timeout: 60000 });
+  const size = () => page.evaluate(() => JSON.parse(localStorage.getItem("levigate-draft")).job.faces.map((f) => f.size_mm.join("x")).join());
+  is(await size(), "60.5x50", "size after");
+  await page.keyboard.press("Control+z");
+  is(await size(), "100x50", "size after undo");
+  await page.context().close();
+});
+await test("inches are typed and shown, millimetres are kept", async () => {
+  const page = await open({}, [plate]);
+  await to(page, "settings");
+  await page.getByRole("button", { name: "Inch" }).click();
+  await to(page, "face/front-plate");
+  await page.locator(".steps > li").first().waitFor({ timeout: 60000 });
+  const text = await page.locator("#view").innerText();
+  ok(/thou/.test(text) && !/\d \u00b5m/.test(text), "micrometres are left");
+  await page.getByRole("button", { name: "Change the answers" }).click();
+  await to(page, "new/5");
+  is(await page.getByLabel("Length, in").inputValue(), "3.937", "100 mm in inches");
+  await page.context().close();
+});
+await test("a language file changes the words, and a broken one nothing", async () => {
+  const page = await open();
+  await to(page, "settings");
+  const file = (text) => ({ name: "de.json", mimeType: "application/json", buffer: Buffer.from(text) });
+  const input = page.getByLabel("Open a language file");
+  await input.setInputFiles(file("{}"));
+  await page.getByRole("alert").waitFor();
+  await input.setInputFiles(file(JSON.stringify({ lang: "de", sentences: { Grits: "Körnungen", "What number do I start with?": "Womit fange ich an?" } })));
+  await page.getByRole("link", { name: "Körnungen" }).waitFor();
+  is(await page.evaluate(() => document.documentElement.lang), "de", "language of the page");
+  await to(page, "");
+  ok(await page.getByText("Womit fange ich an?").isVisible(), "the questions stay English");
+  await page.context().close();
+});
+await test("a picture of heights is asked for its scale, then drawn", async () => {
+  const page = await open();
+  await to(page, "readings");
+  const grey = await page.evaluate(() => {
+    const c = document.createElement("canvas");
+    c.width = c.height = 64;
+    const d = c.getContext("2d");
+    for (let x = 0; x < 64; x++) { d.fillStyle = `rgb(${x % 8 * 20},${x % 8 * 20},${x % 8 * 20})`; d.fillRect(x, 0, 1, 64); }
+    return c.toDataURL("image/png").split(",")[1];
+  });
+  await page.getByLabel("The file").setInputFiles({ name: "heights.png", mimeType: "image/png", buffer: Buffer.from(grey, "base64") });
+  await page.getByRole("alert").waitFor({ timeout: 30000 });
+  const said = await page.getByRole("alert").innerText();
+  ok(/spacing|grey/i.test(said), `said: ${said}`);
+  await page.context().close();
+});
+await test("a phone on the plain network is told what it cannot do", async () => {
+  const lan = await serve(program, "--lan");
+  const page = await (await b.newContext()).newPage();
+  await page.goto(lan.address);
+  await page.evaluate((d) => localStorage.setItem("levigate-draft", d), JSON.stringify(draft([plate])));
+  ok(!await page.evaluate(() => isSecureContext), "a plain address counts as secure here");
+  await page.goto(`${new URL("/", lan.address)}#/bench/front-plate/1`);
+  await page.getByText("set the phone not to sleep").waitFor({ timeout: 60000 });
+  await page.context().close();
+  await lan.stop();
+});
+await test("where the context is secure it is kept and opens without the server", async () => {
+  const own = await serve(program);
+  const page = await (await b.newContext()).newPage();
+  await page.goto(own.address);
+  await page.evaluate(() => navigator.serviceWorker.ready);
+  await page.reload();
+  await page.waitForFunction(() => navigator.serviceWorker.controller);
+  await page.waitForTimeout(500);
+  await own.stop();
+  await page.reload();
+  await page.getByText("What number do I start with?").waitFor();
+  await page.getByText("does not answer").waitFor();
+  await page.context().close();
 });
 await test("the page is under 150 kB packed, first useful screen timed on a 6x slowed CPU", async () => {
   const page = await open(), client = await page.context().newCDPSession(page);
