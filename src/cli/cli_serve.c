@@ -38,13 +38,14 @@ static lev_status serve(const lev_args *args, lev_bytes *cert, lev_bytes *key,
         LEV_TRY(lev_bytes_read(pem, PEM_BYTES, cert, err));
         LEV_TRY(lev_bytes_read(secret, PEM_BYTES, key, err));
     }
-    LEV_TRY(lev_cli_store_path(args, true, shop, sizeof shop, err));
+    /* Where no store can be, the page goes without drawer and log, and says so. */
+    const bool has_shop = lev_cli_store_path(args, true, shop, sizeof shop, NULL) >= 0;
     const lev_http_setup setup = {.port = (int)lev_args_number(args, "port", PORT),
                                   .lan = lev_args_has(args, "lan"),
                                   .open = lev_args_has(args, "open"),
                                   .certificate = cert->data,
                                   .secret = key->data,
-                                  .shop = shop,
+                                  .shop = has_shop ? shop : NULL,
                                   .answer = lev_http_answer};
     LEV_TRY(load(&api, err));
     LEV_TRY(api->serve(&setup, err));

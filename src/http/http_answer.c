@@ -31,6 +31,11 @@ static const struct {
     {"GET", "/plain/card", lev_http_plain_card},
     {"GET", "/api/drawer", lev_http_drawer},
     {"POST", "/api/drawer", lev_http_drawer_change},
+    {"GET", "/api/log", lev_http_log},
+    {"POST", "/api/log", lev_http_log_change},
+    {"GET", "/api/factor", lev_http_factor},
+    {"GET", "/api/job", lev_http_jobs},
+    {"POST", "/api/job", lev_http_job_change},
     {"POST", "/api/plan", lev_http_plan},
     {"POST", "/api/card", lev_http_card},
     {"POST", "/api/recover", lev_http_recover},
@@ -146,7 +151,8 @@ void lev_http_answer(const lev_http_ask *ask, lev_http_reply *reply)
             continue;
         const lev_status st = ROUTES[i].answer(ask, reply, &err);
         if (st < 0)
-            say_mistake(ask, reply, status_of(st), &err);
+            say_mistake(ask, reply, reply->status > 200 ? reply->status : status_of(st),
+                        &err);
         return;
     }
     (void)lev_fail(&err, LEV_E_UNKNOWN, "%s",

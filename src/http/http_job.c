@@ -6,10 +6,12 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "app_drawer.h"
 #include "app_plan.h"
 #include "app_recover.h"
 #include "app_step.h"
 #include "http_drawing.h"
+#include "http_shop.h"
 #include "job_io.h"
 #include "json.h"
 #include "mem.h"
@@ -27,19 +29,63 @@ static lev_units units_of(const lev_http_ask *ask)
     return s != NULL && strcmp(s, "inch") == 0 ? LEV_UNITS_INCH : LEV_UNITS_METRIC;
 }
 
+/* What a ladder is planned from: the job, and the shop's drawer and log when asked. */
+typedef struct sources {
+    lev_job job;
+    lev_shop shop;
+    lev_shop_factors *factors;
+    lev_arena arena;
+    lev_plan_from from;
+} sources;
+
+static void release_sources(sources *s)
+{
+    lev_shop_factors_free(s->factors);
+    lev_shop_close(&s->shop);
+    lev_arena_release(&s->arena);
+    lev_job_release(&s->job);
+}
+
+static lev_status open_sources(const lev_http_ask *ask, sources *s, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    lev_job_medium *media = NULL;
+    const bool log = lev_http_param(ask, "log") != NULL;
+    const bool drawer = lev_http_param(ask, "drawer") != NULL;
+    LEV_TRY(read_job(ask, &s->job, err));
+    s->from = (lev_plan_from){.step = ask->watch.step,
+                              .to = ask->watch.to,
+                              .who = lev_http_param(ask, "who")};
+    if (!log && !drawer)
+        goto out;
+    LEV_TRY(lev_http_shop_open(ask, false, &s->shop, err));
+    if (log) {
+        LEV_TRY(lev_shop_factors_read(&s->shop, &s->factors, err));
+        s->from.factors = s->factors;
+    }
+    if (drawer && !s->job.has_drawer) {
+        LEV_TRY(lev_drawer_for_job(&s->shop, &s->job, &s->arena, &media,
+                                   &s->from.drawer_n, err));
+        s->from.drawer = media;
+        s->from.has_drawer = true;
+    }
+out:
+    return st;
+}
+
 lev_status lev_http_plan(const lev_http_ask *ask, lev_http_reply *reply, lev_error *err)
 {
     lev_status st = LEV_OK;
-    lev_job job = {0};
+    sources s = {0};
     lev_plan_answer a = {0};
     int failed = 0;
-    LEV_TRY(read_job(ask, &job, err));
-    LEV_TRY(lev_app_plan_watched(&job, ask->watch.step, ask->watch.to, &a, err));
+    LEV_TRY(open_sources(ask, &s, err));
+    LEV_TRY(lev_app_plan_from(&s.job, &s.from, &a, err));
     json_t *json = lev_app_plan_json(&a, &failed);
     LEV_TRY(lev_http_json(reply, json, failed, err));
 out:
     lev_plan_answer_release(&a);
-    lev_job_release(&job);
+    release_sources(&s);
     return st;
 }
 
@@ -55,8 +101,8 @@ static lev_status draw_card(const void *what, const char *path, lev_error *err)
     return lev_app_plan_card(c->plan, path, c->paper, c->units, err);
 }
 
-static lev_status card(const lev_http_ask *ask, const lev_job *job, const char *usual,
-                       lev_http_reply *reply, lev_error *err)
+static lev_status draw_plan(const lev_http_ask *ask, const sources *s,
+                            lev_http_reply *reply, lev_error *err)
 {
     lev_status st = LEV_OK;
     lev_plan_answer a = {0};
@@ -67,8 +113,8 @@ static lev_status card(const lev_http_ask *ask, const lev_job *job, const char *
         strcmp(paper, "Letter") != 0)
         LEV_TRY(lev_fail(err, LEV_E_USAGE, "paper \"%.20s\" should be A4, A5 or Letter",
                          paper));
-    LEV_TRY(lev_http_ending(ask, usual, &ending, err));
-    LEV_TRY(lev_app_plan_watched(job, ask->watch.step, ask->watch.to, &a, err));
+    LEV_TRY(lev_http_ending(ask, "pdf", &ending, err));
+    LEV_TRY(lev_app_plan_from(&s->job, &s->from, &a, err));
     const card_ask c = {&a, paper, units_of(ask)};
     LEV_TRY(lev_http_draw(reply, NULL, ending, draw_card, &c, err));
 out:
@@ -78,11 +124,11 @@ out:
 
 lev_status lev_http_card(const lev_http_ask *ask, lev_http_reply *reply, lev_error *err)
 {
-    lev_job job = {0};
-    lev_status st = read_job(ask, &job, err);
+    sources s = {0};
+    lev_status st = open_sources(ask, &s, err);
     if (st >= 0)
-        st = card(ask, &job, "pdf", reply, err);
-    lev_job_release(&job);
+        st = draw_plan(ask, &s, reply, err);
+    release_sources(&s);
     return st;
 }
 
@@ -332,10 +378,10 @@ out:
 lev_status lev_http_plain_card(const lev_http_ask *ask, lev_http_reply *reply,
                                lev_error *err)
 {
-    lev_job job = {0};
-    lev_status st = form_job(ask, &job, err);
+    sources s = {.from = {.step = ask->watch.step, .to = ask->watch.to}};
+    lev_status st = form_job(ask, &s.job, err);
     if (st >= 0)
-        st = card(ask, &job, "pdf", reply, err);
-    lev_job_release(&job);
+        st = draw_plan(ask, &s, reply, err);
+    release_sources(&s);
     return st;
 }
