@@ -31,6 +31,7 @@ export const settings = {
   paper: "A4",
   labour: 40,
   who: "",
+  drawer: "all", // plan from everything, or from the shop's drawer
   ...read("levigate-settings", {}),
 };
 

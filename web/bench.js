@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // At the bench: one step, the whole screen a button. Time never says done, it says look.
-import { html, useState, useEffect, useRef, time, depth } from "./base.js";
+import { html, useState, useEffect, useRef, time, depth, settings } from "./base.js";
 import { edit, store } from "./store.js";
+import { startWork, logLine, undoLog } from "./sync.js";
 import { url, usePlan, chosen, label, backing, push } from "./ladder.js";
 import { arrow } from "./draw.js";
 
@@ -175,6 +176,29 @@ function useClock(n, s) {
   return { began, look, gone, left: Math.max(0, due - gone), press, again };
 }
 
+/** Into the notes of this job, and into the shop's log when the job is kept there; one
+ * undo takes both back. */
+function note({ q, n, l, s, seconds, words, verdict }) {
+  const kept = store.shop;
+  const who = settings.who;
+  const done = { step: n, label: label(s), seconds, verdict, words };
+  const add = (j, notes) => {
+    (notes[`done:${q}`] ??= []).push({ ...done, at: new Date().toISOString() });
+  };
+  if (!kept) {
+    edit(add);
+    return;
+  }
+  const entry = { job: kept.name, face: q, number: n };
+  if (who) entry.who = who;
+  const said = words.length ? `; ${words.join(", ")}` : "";
+  const took = seconds > 0 ? `${seconds}s ` : "";
+  const sent = startWork(l.goal)
+    .then(() => logLine({ ...entry, line: `${took}${verdict}${said}` }))
+    .catch(() => false);
+  edit(add, () => sent.then((isIn) => isIn && undoLog(who)));
+}
+
 export function Bench({ q, step, go }) {
   const { f, p, e } = usePlan(q);
   const n = Math.max(1, Number(step) || 1);
@@ -182,31 +206,32 @@ export function Bench({ q, step, go }) {
   const s = l?.steps[n - 1];
   const clock = useClock(n, s);
   const [words, setWords] = useState([]);
+  const logged = useRef(0); // seconds that stand in the log already
   useAwake(Boolean(clock.began));
-  useEffect(() => setWords([]), [n]);
+  useEffect(() => {
+    setWords([]);
+    logged.current = 0;
+  }, [n]);
   if (!f || e || (p && !l))
     return html`<h1>At the bench</h1>
       <p class="warn">${e || (f ? p.why_not : "No such face in this job.")}</p>
       <a class="button" href="#/job">To the job</a>`;
   if (!p) return html`<h1>At the bench</h1><p role="status">One moment${"\u2026"}</p>`;
   if (!s) return html`<${Passed} q=${q} l=${l} p=${p} />`;
-  const log = (verdict) =>
-    edit((j, notes) => {
-      const entry = { step: n, label: label(s), seconds: Math.round(clock.gone), verdict };
-      (notes[`done:${q}`] ??= []).push({ ...entry, words, at: new Date().toISOString() });
-    });
   const on = (verdict, then) => () => {
-    log(verdict);
+    const seconds = Math.round(clock.gone - logged.current);
+    logged.current = clock.gone;
+    note({ q, n, l, s, seconds, words, verdict });
     then();
   };
-  const note = (w) => setWords(words.includes(w) ? words.filter((x) => x !== w) : [...words, w]);
+  const tick = (w) => setWords(words.includes(w) ? words.filter((x) => x !== w) : [...words, w]);
   return html`<div class="bench">
     <${Head} ...${{ q, n, l, s }} />
     ${clock.look
       ? html`<${Look}
           s=${s}
           last=${n === l.steps.length}
-          note=${note}
+          note=${tick}
           words=${words}
           next=${on("next-grit", () => go(`bench/${url(q)}/${n + 1}`))}
           keepAt=${on("keep-at-it", clock.again)}

@@ -53,8 +53,8 @@ const address = (q) => (q ? `/api/grit?marking=${encodeURIComponent(q)}` : null)
 
 /** The drawer's media of about that size, for the axis; empty without a shop. */
 function useDrawer(q) {
-  const { r } = useAnswer(q ? "/api/drawer" : null, (p) => ask(p).catch(() => ({ media: [] })));
-  return (r?.media ?? []).filter((m) => m.d50_um);
+  const { r } = useAnswer(q ? "/api/drawer" : null, (p) => ask(p).catch(() => ({})));
+  return (r?.lines ?? []).filter((m) => m.d50_um);
 }
 
 function Answer({ r, q }) {

@@ -2,8 +2,9 @@
 // The job with its faces, and its card.
 import { html, useState, useEffect, ask, keep, saveAs, settings, Choose } from "./base.js";
 import { time, money } from "./base.js";
-import { store, edit, fresh, replaceJob } from "./store.js";
+import { store, edit, fresh, replaceJob, planQuery } from "./store.js";
 import { url, sentence, usePlan, chosen } from "./ladder.js";
+import { keepInShop } from "./sync.js";
 
 const PAPERS = ["A4", "A5", "Letter"].map((p) => [p, p]);
 const fileName = (s, ending) => `${s.replace(/\W+/g, "-")}.${ending}`;
@@ -39,6 +40,11 @@ async function readJob(file) {
 
 function Files() {
   const [bad, setBad] = useState("");
+  const toShop = () =>
+    keepInShop().then(
+      () => setBad(""),
+      (e) => setBad(e.message),
+    );
   const take = async (e) => {
     try {
       replaceJob(await readJob(e.target.files[0]));
@@ -51,12 +57,20 @@ function Files() {
     const text = JSON.stringify(store.job, null, 1);
     saveAs(new Blob([text], { type: "application/json" }), fileName(store.job.name, "json"));
   };
-  return html`<div class="row">
+  const n = store.job.faces.length;
+  return html`${store.shop &&
+    html`<p class="small">
+      Kept in the shop as <b>${store.shop.name}</b>, version ${store.shop.version}: every device
+      sees it.
+    </p>`}
+    <div class="row">
+      ${n > 0 && !store.shop && html`<button onClick=${toShop}>Keep it in the shop</button>`}
+      <a class="button" href="#/shop">Jobs of the shop</a>
       <label class="button">
         Open a saved job
         <input class="hidden" type="file" accept=".json,application/json" onChange=${take} />
       </label>
-      ${store.job.faces.length > 0 &&
+      ${n > 0 &&
       html`<button onClick=${save}>Save it as a file</button>
         <button onClick=${fresh}>Start afresh</button>`}
     </div>
@@ -100,7 +114,8 @@ export function Card({ q }) {
   const [paper, setPaper] = useState(settings.paper);
   const faces = store.job.faces.filter((f) => !q || f.name === q);
   const job = { ...store.job, faces };
-  const to = (format) => `/api/card?format=${format}&paper=${paper}&units=${settings.units}`;
+  const to = (format) =>
+    `/api/card?format=${format}&paper=${paper}&units=${settings.units}${planQuery()}`;
   useEffect(() => {
     let address;
     setPic(null);

@@ -2,14 +2,28 @@
 // Which screen stands where, and what is the same on all: top bar, notices, keys.
 import { html, render, useState, useEffect, applySettings, whenReach } from "./base.js";
 import { store, undo, redo, settle } from "./store.js";
+import { shopState } from "./sync.js";
 import { applyLanguage, say } from "./words.js";
 import { Grits, Wall, Unmarked } from "./grits.js";
 import { Guide } from "./guide.js";
 import { Job, Card } from "./job.js";
 import { Face, Recover } from "./face.js";
 import { Bench } from "./bench.js";
-import { Readings } from "./readings.js";
 import { Checks, Faults, Safety, Settings, Keys } from "./help.js";
+
+// Screens few begin with are fetched when the first one stands.
+const LATER = { shop: () => import("./shop.js"), readings: () => import("./readings.js") };
+function later(file, name) {
+  return function Later(props) {
+    const [Screen, set] = useState(null);
+    useEffect(() => {
+      LATER[file]().then((m) => set(() => m[name]));
+    }, []);
+    return Screen
+      ? html`<${Screen} ...${props} />`
+      : html`<p role="status">One moment${"\u2026"}</p>`;
+  };
+}
 
 // address: [screen, title, the tab it belongs to, the key that opens it]
 const SCREENS = {
@@ -24,7 +38,11 @@ const SCREENS = {
   unmarked: [Unmarked, "Nothing on the back", "grits"],
   check: [Checks, "Checks", "check"],
   faults: [Faults, "Something looks wrong", "check"],
-  readings: [Readings, "Readings", "check", "r"],
+  readings: [later("readings", "Readings"), "Readings", "check", "r"],
+  shop: [later("shop", "Shop"), "The shop", "shop", "k"],
+  drawer: [later("shop", "Drawer"), "The drawer", "shop", "d"],
+  log: [later("shop", "Log"), "The log", "shop", "l"],
+  learned: [later("shop", "Learned"), "What the log has taught", "shop"],
   safety: [Safety, "Safety", "safety", "s"],
   settings: [Settings, "Settings", "settings"],
   keys: [Keys, "Keys", "settings", "?"],
@@ -33,6 +51,7 @@ const TABS = [
   ["job", "Job"],
   ["grits", "Grits"],
   ["check", "Checks"],
+  ["shop", "Shop"],
   ["safety", "Safety"],
   ["settings", "Settings"],
 ];
@@ -82,6 +101,7 @@ function Bar({ at }) {
     html`<div class="offline" role="status">
       This browser keeps nothing: the draft is gone when the page is closed.
     </div>`}
+    ${shopState.says && html`<div class="offline" role="status">${shopState.says}</div>`}
     <header class="top">
       <a class="brand" href="#/">${MARK}<span>levigate</span></a>
       <nav aria-label="Screens">${TABS.map(tab)}</nav>
@@ -89,11 +109,28 @@ function Bar({ at }) {
 }
 
 function Conflict() {
-  return html`<div role="alertdialog" aria-label="Changed in another tab">
-    <span>This job was changed in another tab too.</span>
+  const where = store.theirs.shop ? "on another device" : "in another tab";
+  return html`<div role="alertdialog" aria-label=${`Changed ${where}`}>
+    <span>This job was changed ${where} too.</span>
     <span class="row">
       <button onClick=${() => settle(true)}>Take the other one</button>
       <button onClick=${() => settle(false)}>Keep mine</button>
+    </span>
+  </div>`;
+}
+
+// An odd entry of the log is kept when it is meant.
+function Question({ ask }) {
+  const close = (then) => () => {
+    shopState.question = null;
+    draw();
+    then?.();
+  };
+  return html`<div role="alertdialog" aria-label="Is that so?">
+    <span>${ask.text}</span>
+    <span class="row">
+      <button onClick=${close(ask.yes)}>Yes, log it</button>
+      <button onClick=${close()}>No</button>
     </span>
   </div>`;
 }
@@ -102,13 +139,25 @@ const UNDO_MS = 10000;
 
 function Over() {
   const [until, set] = useState(0);
-  useEffect(() => store.listen(() => set(store.canUndo ? Date.now() + UNDO_MS : 0)), []);
+  const [, again] = useState(0);
+  useEffect(() => {
+    let before = store.job;
+    let notes = store.notes;
+    return store.listen(() => {
+      if (store.job !== before || store.notes !== notes)
+        set(store.canUndo ? Date.now() + UNDO_MS : 0);
+      before = store.job;
+      notes = store.notes;
+      again((x) => x + 1);
+    });
+  }, []);
   useEffect(() => {
     if (!until) return undefined;
     const t = setTimeout(() => set(0), until - Date.now());
     return () => clearTimeout(t);
   }, [until]);
   if (store.theirs) return html`<${Conflict} />`;
+  if (shopState.question) return html`<${Question} ask=${shopState.question} />`;
   if (until <= Date.now() || !store.canUndo) return null;
   return html`<div role="status">
     <span>Changed and kept.</span>
@@ -257,5 +306,8 @@ store.listen(draw);
 draw();
 render(html`<${Over} />`, over);
 startNews();
+(window.requestIdleCallback ?? ((f) => setTimeout(f, 3000)))(() => {
+  for (const load of Object.values(LATER)) load().catch(() => {});
+});
 if (isSecureContext && "serviceWorker" in navigator)
   navigator.serviceWorker.register("/sw.js").catch(() => {});

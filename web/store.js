@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The draft of the job: kept in this browser after every edit, undone step by step, and
-// never overwritten silently when another tab has changed it.
+// never overwritten silently when another tab or device has changed it.
 import { read, keep, id, ask, settings } from "./base.js";
 
 const KEY = "levigate-draft";
@@ -15,7 +15,8 @@ const empty = () => ({
 });
 
 // v counts edits; by names the tab that made the last one; notes are the page's own:
-// the ladder chosen for a face, what was done at the bench.
+// the ladder chosen for a face, what was done at the bench; shop is where it is kept for
+// all devices: {name, version}, absent while it is only here.
 let now = read(KEY, { v: 0, by: me, job: empty(), notes: {} });
 let past = [];
 let ahead = [];
@@ -24,13 +25,16 @@ const changed = () => listeners.forEach((f) => f());
 const snapshot = () => ({ job: now.job, notes: now.notes ?? {} });
 
 export const store = {
-  theirs: null, // what another tab made of it meanwhile
+  theirs: null, // what another tab or device made of it meanwhile
   unkept: false, // this browser keeps nothing
   get job() {
     return now.job;
   },
   get notes() {
     return now.notes ?? {};
+  },
+  get shop() {
+    return now.shop;
   },
   get canUndo() {
     return past.length > 0;
@@ -44,25 +48,45 @@ export const store = {
   },
 };
 
+let afterSave = () => {};
+/** Called after each edit with whether the job itself changed (sync.js). */
+export const onSave = (f) => {
+  afterSave = f;
+};
+
 function save(next) {
-  now = { ...next, v: now.v + 1, by: me };
+  const jobChanged = next.job !== now.job;
+  now = { shop: now.shop, ...next, v: now.v + 1, by: me };
   store.unkept = !keep(KEY, now);
+  afterSave(jobChanged);
   changed();
 }
 
-/** Change the job (and the notes) in place; the state before can be had back. */
-export function edit(change) {
+/** Note where in the shop this job is kept; null: nowhere. Not an edit. */
+export function setShop(shop) {
+  now = { ...now, shop: shop ?? undefined };
+  keep(KEY, now);
+  changed();
+}
+export const redraw = changed;
+
+/** Change the job (and the notes) in place; the state before can be had back. `also` is
+ * called when it is undone: for what was done outside of this page. */
+export function edit(change, also) {
   const next = structuredClone(snapshot());
   change(next.job, next.notes);
-  past = [...past, snapshot()].slice(-UNDO_MOST);
+  if (JSON.stringify(next.job) === JSON.stringify(now.job)) next.job = now.job;
+  past = [...past, { ...snapshot(), also }].slice(-UNDO_MOST);
   ahead = [];
   save(next);
 }
 
 export function undo() {
   if (!past.length) return;
-  ahead.push(snapshot());
-  save(past.pop());
+  const { also, ...before } = past.pop();
+  if (also) also();
+  else ahead.push(snapshot());
+  save(before);
 }
 
 export function redo() {
@@ -71,14 +95,13 @@ export function redo() {
   save(ahead.pop());
 }
 
-/** Put a whole job in the place of this one. */
-export const replaceJob = (job, notes = {}) =>
-  edit((j, n) => {
-    for (const k of Object.keys(j)) delete j[k];
-    for (const k of Object.keys(n)) delete n[k];
-    Object.assign(j, job);
-    Object.assign(n, notes);
-  });
+/** Put a whole job in the place of this one; `shop` is where it is kept, if anywhere. */
+export function replaceJob(job, notes = {}, shop = undefined) {
+  past = [...past, snapshot()].slice(-UNDO_MOST);
+  ahead = [];
+  now = { ...now, shop };
+  save({ job: { ...job }, notes, shop });
+}
 export const fresh = () => replaceJob(empty());
 
 addEventListener("storage", (e) => {
@@ -90,14 +113,15 @@ addEventListener("storage", (e) => {
   changed();
 });
 
-/** After two tabs changed it: theirs or mine; the other one can be had back by undo. */
+/** After two changed it: theirs or mine; the other one can be had back by undo. */
 export function settle(takeTheirs) {
   const theirs = store.theirs;
+  const other = { job: theirs.job, notes: theirs.notes ?? now.notes ?? {} };
+  const mine = snapshot();
   store.theirs = null;
-  past.push(takeTheirs ? snapshot() : { job: theirs.job, notes: theirs.notes ?? {} });
-  const next = takeTheirs ? { job: theirs.job, notes: theirs.notes ?? {} } : snapshot();
-  now = { ...next, v: Math.max(now.v, theirs.v) };
-  save(next);
+  past.push(takeTheirs ? mine : other);
+  now = { ...now, shop: theirs.shop ?? now.shop, v: Math.max(now.v, theirs.v ?? 0) };
+  save(takeTheirs ? other : { ...mine, job: { ...mine.job } });
 }
 
 // ---- ladders: one a face, so that an edit of one face leaves the others' standing ----
@@ -106,29 +130,44 @@ const plans = new Map();
 const running = new Map();
 const face = (name) => now.job.faces.find((f) => f.name === name);
 
-/** What a face's ladder depends on; the job's name is not part of it. */
-export const planKey = (f) => JSON.stringify({ ...now.job, name: "job", faces: [f] });
+/** Where a ladder is planned from: the shop's drawer and what its log has taught. */
+export function planQuery() {
+  const q = new URLSearchParams();
+  if (settings.drawer === "drawer") q.set("drawer", "1");
+  if (now.shop) q.set("log", "1");
+  if (now.shop && settings.who) q.set("who", settings.who);
+  return q.size ? `&${q}` : "";
+}
+
+/** What a face's ladder and its cautions depend on. Faces share the drawer, so from there
+ * they are planned together. */
+export function planKey(f) {
+  const faces = settings.drawer === "drawer" ? now.job.faces : [f];
+  return JSON.stringify([{ ...now.job, faces }, planQuery()]);
+}
 
 export function planNow(name) {
   const f = face(name);
-  return f && plans.get(planKey(f));
+  return f && plans.get(planKey(f))?.find((x) => x.name === name);
 }
 
-/** The plan of a face, asked once; {work} names it while it is being made. */
-export function plan(name) {
+/** The plan of a face, asked once. */
+export async function plan(name) {
   const key = planKey(face(name));
-  if (plans.has(key)) return Promise.resolve(plans.get(key));
-  if (!running.has(key)) {
+  if (!plans.has(key) && !running.has(key)) {
     const work = id();
-    const asked = ask(`/api/plan?work=${work}`, JSON.parse(key))
-      .then((r) => {
-        plans.set(key, r.faces[0]);
-        return r.faces[0];
-      })
+    const [job, query] = JSON.parse(key);
+    const asked = ask(`/api/plan?work=${work}${query}`, job)
+      .then((r) => plans.set(key, r.faces))
       .finally(() => running.delete(key));
     asked.work = work;
     running.set(key, asked);
   }
-  return running.get(key);
+  await running.get(key);
+  return plans.get(key).find((x) => x.name === name);
 }
 export const planWork = (name) => running.get(planKey(face(name)))?.work;
+/** The log or the drawer changed: what rests on them is planned anew. */
+export function forgetPlans() {
+  for (const key of [...plans.keys()]) if (JSON.parse(key)[1]) plans.delete(key);
+}

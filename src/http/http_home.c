@@ -23,6 +23,7 @@ static const char *const MODULES[] = {
     "base.js",
     "words.js",
     "store.js",
+    "sync.js",
     "draw.js",
     "ladder.js",
     "grits.js",
@@ -30,7 +31,6 @@ static const char *const MODULES[] = {
     "job.js",
     "face.js",
     "bench.js",
-    "readings.js",
     "help.js",
 };
 

@@ -2,12 +2,23 @@
 // A server of its own on a free port, a browser with a fresh profile, TAP on the way out.
 import { spawn } from "node:child_process";
 import { once } from "node:events";
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
 import { chromium } from "playwright-core";
 
 export async function serve(program, ...args) {
-  const child = spawn(program, ["serve", "--port", "0", ...args], { stdio: ["ignore", "pipe", "inherit"] });
+  // A shop of its own, empty.
+  const folder = mkdtempSync(join(tmpdir(), "levigate-test-"));
+  const env = { ...process.env, LEVIGATE_DB: join(folder, "shop.db") };
+  const child = spawn(program, ["serve", "--port", "0", ...args], { stdio: ["ignore", "pipe", "inherit"], env });
   const [line] = await once(child.stdout, "data");
-  return { address: String(line).split("\n")[0], stop: async () => { child.kill("SIGTERM"); await once(child, "exit"); } };
+  const stop = async () => {
+    child.kill("SIGTERM");
+    await once(child, "exit");
+    rmSync(folder, { recursive: true });
+  };
+  return { address: String(line).split("\n")[0], stop };
 }
 
 export const browser = () => chromium.launch({
@@ -18,6 +29,7 @@ export const browser = () => chromium.launch({
 
 let count = 0, bad = 0;
 export async function test(sentence, run) {
+  if (process.env.ONLY && !sentence.match(process.env.ONLY)) return;
   count++;
   try { await run(); console.log(`ok ${count} - ${sentence}`); } catch (e) {
     bad++;

@@ -14,8 +14,8 @@ const open = async (options = {}, faces) => {
   return page;
 };
 const to = async (page, at) => { await page.evaluate((h) => { location.hash = h; }, `#/${at}`); };
-const screens = ["", "grits/400", "unmarked", "wall/600", "new/1", "new/2", "new/3", "new/4", "new/5", "job", "face/front-plate", "bench/front-plate/1", "card/front-plate", "recover/front-plate", "check", "faults", "readings", "safety", "settings", "keys"];
-const wait = { "face/front-plate": "ol li", "bench/front-plate/1": ".whole", "card/front-plate": "img.paper", "grits/400": "table", "wall/600": ".sizes", "new/1": ".tile", "new/2": ".tile", "new/3": ".tile", "new/4": ".tile", safety: ".warn", check: "li", faults: "details", unmarked: "h2" };
+const screens = ["", "grits/400", "unmarked", "wall/600", "new/1", "new/2", "new/3", "new/4", "new/5", "job", "face/front-plate", "bench/front-plate/1", "card/front-plate", "recover/front-plate", "check", "faults", "readings", "shop", "drawer", "log", "learned", "safety", "settings", "keys"];
+const wait = { "face/front-plate": "ol li", "bench/front-plate/1": ".whole", "card/front-plate": "img.paper", "grits/400": "table", "wall/600": ".sizes", "new/1": ".tile", "new/2": ".tile", "new/3": ".tile", "new/4": ".tile", safety: ".warn", check: "li", faults: "details", unmarked: "h2", shop: "h2", drawer: "form", log: "h2", learned: ".answer" };
 const guide = JSON.stringify({ material: "brass_260", touch: "", start: "d:nail-tick", um: 11, how: "nail", look: "satin", next: "none", drives: [], l: "100", w: "50", shape: "flat" });
 
 await test("the first screen answers all twenty questions before any form", async () => {
@@ -253,6 +253,7 @@ await test("a phone on the plain network is told what it cannot do", async () =>
   await page.evaluate((d) => localStorage.setItem("levigate-draft", d), JSON.stringify(draft([plate])));
   ok(!await page.evaluate(() => isSecureContext), "a plain address counts as secure here");
   await page.goto(`${new URL("/", lan.address)}#/bench/front-plate/1`);
+  await page.reload();
   await page.getByText("set the phone not to sleep").waitFor({ timeout: 60000 });
   await page.context().close();
   await lan.stop();
@@ -269,6 +270,86 @@ await test("where the context is secure it is kept and opens without the server"
   await page.reload();
   await page.getByText("What number do I start with?").waitFor();
   await page.getByText("does not answer").waitFor();
+  await page.context().close();
+});
+await test("the drawer: put in, taken, counted, and shown among the grits", async () => {
+  const page = await open();
+  await to(page, "drawer");
+  await page.getByLabel("What is printed on it").fill("P240");
+  await page.getByLabel("Size, mm").fill("230x280");
+  await page.getByLabel("Price of one").fill("1,10 EUR");
+  await page.getByRole("button", { name: "Put it in" }).click();
+  await page.locator("summary", { hasText: "P240" }).click();
+  await page.getByRole("button", { name: "Take one" }).click();
+  await page.locator("summary b", { hasText: /^9$/ }).waitFor();
+  await page.getByLabel("How many are there").fill("7");
+  await page.getByRole("button", { name: "Counted" }).click();
+  await page.locator("summary b", { hasText: /^7$/ }).waitFor();
+  await page.getByLabel("What is printed on it").fill("400");
+  await page.getByRole("button", { name: "Put it in" }).click();
+  ok(/several|could be|system/i.test(await page.getByRole("alert").innerText()), "a bare number was guessed");
+  await to(page, "grits/P240");
+  await page.getByText("in your drawer: P240").waitFor();
+  is(page.faults.join(), "", "faults");
+  await page.context().close();
+});
+const rename = async (page, name) => { await page.getByLabel("Name of the piece").fill(name); await page.keyboard.press("Tab"); };
+await test("two devices: a job kept in the shop follows, and a conflict is told", async () => {
+  const one = await open({}, [plate]);
+  await to(one, "shop");
+  await one.getByRole("button", { name: "Keep it in the shop" }).click();
+  await to(one, "job");
+  await one.getByText("version 1").waitFor();
+  const two = await open();
+  await to(two, "shop");
+  await two.getByRole("button", { name: /bracket clock/ }).click();
+  await two.getByRole("heading", { name: "front-plate" }).waitFor();
+  await rename(two, "clock, second device");
+  await two.getByText("version 2").waitFor();
+  await one.waitForFunction(() => document.getElementById("jn")?.value === "clock, second device");
+  // Now both change it before either has heard of the other.
+  await one.route("**/api/job?act=change**", async (r) => { await new Promise((go) => setTimeout(go, 2500)); await r.continue(); });
+  await rename(one, "mine");
+  await one.waitForTimeout(1300);
+  await rename(two, "theirs");
+  await one.getByText("changed on another device").waitFor({ timeout: 15000 });
+  await one.unroute("**/api/job?act=change**");
+  await one.getByRole("button", { name: "Keep mine" }).click();
+  await two.waitForFunction(() => document.getElementById("jn")?.value === "mine", null, { timeout: 15000 });
+  is(one.faults.join() + two.faults.join(), "", "faults");
+  await one.context().close();
+  await two.context().close();
+});
+await test("a step at the bench stands in the shop's log, and undo takes it out", async () => {
+  const page = await open({}, [{ ...plate, name: "logged-plate" }]);
+  await page.evaluate(() => { const d = JSON.parse(localStorage.getItem("levigate-draft")); d.job.name = "logged (invented)"; localStorage.setItem("levigate-draft", JSON.stringify(d)); });
+  await page.reload();
+  await to(page, "shop");
+  await page.getByRole("button", { name: "Keep it in the shop" }).click();
+  await page.getByRole("button", { name: /logged \(invented\)/ }).waitFor();
+  await to(page, "bench/logged-plate/1");
+  await page.clock.install();
+  await page.locator(".whole").click({ timeout: 60000 });
+  await page.clock.runFor(180 * 1000);
+  await page.getByRole("button", { name: "paper tired" }).click();
+  await page.getByRole("button", { name: /No old line left/ }).click();
+  const log = () => page.evaluate(async () => (await (await fetch("/api/log?face=logged-plate")).json()).entries);
+  for (let i = 0; i < 50 && !(await log()).length; i++) await page.waitForTimeout(100);
+  const [entry] = await log();
+  is(entry.verdict, "next-grit", "verdict");
+  is(entry.words, "paper tired", "words");
+  ok(entry.work_s >= 60 && entry.work_s <= 190, `seconds logged: ${entry.work_s}`);
+  await page.keyboard.press("Control+z");
+  for (let i = 0; i < 50 && !(await log())[0].undone; i++) await page.waitForTimeout(100);
+  ok((await log())[0].undone, "the entry stays in the log");
+  await to(page, "log");
+  await page.getByLabel("Time, paper, weight, reading").fill("9h");
+  await page.getByRole("button", { name: "Log it" }).click();
+  await page.getByRole("button", { name: "Yes, log it" }).click();
+  await page.getByText("Planned against done").waitFor();
+  await to(page, "learned");
+  await page.getByText("Predicted against actual").waitFor();
+  is(page.faults.join(), "", "faults");
   await page.context().close();
 });
 await test("the page is under 150 kB packed, first useful screen timed on a 6x slowed CPU", async () => {

@@ -41,7 +41,8 @@ class Server:
     def __init__(self, *args):
         self.run = subprocess.Popen([PROGRAM, "serve", "--port", "0", *args],
                                     stdout=subprocess.PIPE, text=True,
-                                    env={**os.environ, "TMPDIR": str(SPOOL)})
+                                    env={**os.environ, "TMPDIR": str(SPOOL), "LEVIGATE_DB":
+                                         str(pathlib.Path(TEMP.name, "shop.db"))})
         self.address = self.run.stdout.readline().strip()
         self.port = int(re.search(r":(\d+)/", self.address).group(1))
         self.host = f"127.0.0.1:{self.port}"
