@@ -105,9 +105,12 @@ lev_work *lev_work_begin(lev_events *e, const char *name)
     if (w != NULL) {
         w->cancelled = false;
         (void)snprintf(w->name, sizeof w->name, "%.32s", name != NULL ? name : "?");
-        while (e->running >= e->running_max && !e->stopping)
+        const unsigned long mine = e->last_ticket++;
+        while ((e->running >= e->running_max || mine != e->now_serving) && !e->stopping)
             (void)pthread_cond_wait(&e->news, &e->lock);
+        e->now_serving++;
         e->running++;
+        (void)pthread_cond_broadcast(&e->news);
     }
     (void)pthread_mutex_unlock(&e->lock);
     return w;

@@ -31,6 +31,7 @@ typedef struct lev_events {
     bool stopping;
     lev_work work[LEV_WORK_MAX];
     int running, running_max;
+    unsigned long last_ticket, now_serving; /* who came first goes first */
 } lev_events;
 
 /** @param running_max  long jobs that run at once; the others wait */

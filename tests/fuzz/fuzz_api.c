@@ -46,6 +46,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
                         .body = body != NULL ? body : "",
                         .body_n = body != NULL ? strlen(body) : 0,
                         .file = -1,
+                        .shop = ":memory:", /* empty each time */
                         .watch = {stop_at_once, NULL}};
     if (query != NULL)
         split_query(query, &ask);

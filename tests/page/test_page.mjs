@@ -333,7 +333,11 @@ await test("a step at the bench stands in the shop's log, and undo takes it out"
   await page.clock.runFor(180 * 1000);
   await page.getByRole("button", { name: "paper tired" }).click();
   await page.getByRole("button", { name: /No old line left/ }).click();
-  const log = () => page.evaluate(async () => (await (await fetch("/api/log?face=logged-plate")).json()).entries);
+  const log = async () => {
+    const r = await page.evaluate(async () => (await fetch("/api/log?face=logged-plate")).json());
+    ok(r.entries, `no log: ${JSON.stringify(r)}`);
+    return r.entries;
+  };
   for (let i = 0; i < 50 && !(await log()).length; i++) await page.waitForTimeout(100);
   const [entry] = await log();
   is(entry.verdict, "next-grit", "verdict");
@@ -353,7 +357,7 @@ await test("a step at the bench stands in the shop's log, and undo takes it out"
   await page.context().close();
 });
 await test("the page is under 150 kB packed, first useful screen timed on a 6x slowed CPU", async () => {
-  const page = await open(), client = await page.context().newCDPSession(page);
+  const page = await open({ serviceWorkers: "block" }), client = await page.context().newCDPSession(page);
   await client.send("Emulation.setCPUThrottlingRate", { rate: 6 }); await client.send("Network.setCacheDisabled", { cacheDisabled: true });
   await page.reload({ waitUntil: "load" }); await page.getByText("What number do I start with?").waitFor();
   const [bytes, paint] = await page.evaluate(() => [performance.getEntriesByType("resource").filter((r) => !r.name.includes("/api/")).reduce((n, r) => n + r.encodedBodySize, performance.getEntriesByType("navigation")[0].encodedBodySize), performance.getEntriesByName("first-contentful-paint")[0]?.startTime]);

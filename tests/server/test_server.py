@@ -14,7 +14,9 @@ import struct
 import subprocess
 import sys
 import tempfile
+import threading
 import time
+import urllib.parse
 import zipfile
 import zlib
 
@@ -235,6 +237,89 @@ except ConnectionError:
 check("and are sent away in time", gone is not None, gone)
 for one in idle:
     one.close()
+
+# ---- the shop's memory ----
+
+
+def change(path, what):
+    status, body, _ = ask(s, path, "POST", what if isinstance(what, bytes)
+                          else json.dumps(what).encode(), **WRITE)
+    return status, json.loads(body)
+
+
+def command(*args):
+    env = {**os.environ, "LEVIGATE_DB": str(pathlib.Path(TEMP.name, "shop.db"))}
+    done = subprocess.run([PROGRAM, *args], stdout=subprocess.PIPE, env=env, check=False)
+    return json.loads(done.stdout)
+
+
+status, body, _ = ask(s, "/api/drawer")
+check("an empty drawer is an answer", status == 200 and json.loads(body)["lines"] == [],
+      body[:200])
+status, reply = change("/api/drawer", {"act": "add", "what": "P240", "pieces": 10,
+                                       "price": "1,10 EUR"})
+check("what is put in with a comma in its price is in the drawer", status == 200 and
+      reply["lines"][0]["price_minor"] == 110, reply)
+check("and the command line sees the same", command("drawer", "list", "--json")["lines"]
+      [0]["count"] == 10)
+for sentence, what in [
+    ("a key that is not known is refused by its place", {"act": "add", "wat": "P240"}),
+    ("so is a number as a text", {"act": "take", "what": "1", "pieces": "many"}),
+    ("and more than is there", {"act": "take", "what": "1", "pieces": 11}),
+    ("and a bare number", {"act": "add", "what": "240", "pieces": 1}),
+    ("and a null", b'{"act":"add","what":null}'),
+]:
+    status, reply = change("/api/drawer", what)
+    check(sentence, status == 400 and reply["error"]["text"], (status, reply))
+status, _, _ = ask(s, "/api/drawer?act=add&what=P80")
+check("nothing is changed by a GET", status == 400, status)
+NAME = json.loads(JOB)["name"]
+AT = "&name=" + urllib.parse.quote(NAME)
+status, reply = change("/api/job?act=add", JOB)
+check("a job is kept", status == 200 and reply["jobs"][0]["versions"] == 1, reply)
+status, reply = change(f"/api/job?act=change{AT}&base=1", JOB)
+check("a change of the newest version is kept", status == 200 and
+      reply["jobs"][0]["versions"] == 2, reply)
+status, reply = change(f"/api/job?act=change{AT}&base=1", JOB)
+check("a change of an older one is a conflict", status == 409 and "2 is the newest" in
+      reply["error"]["text"], (status, reply))
+status, reply = change(f"/api/job?act=change{AT}&base=2", b'{"levigate":1,"name":3}')
+check("a job that is none changes nothing", status == 400 and len(
+    command("job", "versions", NAME, "--json")["versions"]) == 2, (status, reply))
+results = []
+jobs = [threading.Thread(target=lambda: results.append(
+    change(f"/api/job?act=change{AT}&base=2", JOB)[0])) for _ in range(8)]
+for t in jobs:
+    t.start()
+for t in jobs:
+    t.join()
+check("of eight changes at once one is kept", sorted(results) == [200] + 7 * [409], results)
+status, reply = change(f"/api/job?act=start{AT}", b"{}")
+check("work starts, the plan is frozen", status == 200 and reply["steps"], reply)
+FIRST = {"face": reply["steps"][0]["face"], "number": 1, "who": "RB"} if reply.get("steps") \
+    else {}
+status, reply = change("/api/log", {**FIRST, "line": "9h30 next-grit"})
+check("an odd entry is asked about and not kept", status == 422 and not
+      command("log", "list", "--json")["entries"], (status, reply))
+status, reply = change("/api/log", {**FIRST, "line": "9h30 next-grit", "sure": True})
+check("and kept when it is meant", status == 200 and reply["entry"]["work_s"] == 34200.0,
+      reply)
+status, reply = change("/api/log", {"undo": True, "who": "RB"})
+check("and taken back", status == 200 and command("log", "list", "--json")["entries"]
+      [0]["undone"], reply)
+status, body, _ = ask(s, "/api/factor?quantity=removal")
+check("what the log taught answers as the command line does", status == 200 and
+      json.loads(body) == command("factor", "removal", "--json"), body[:300])
+status, body, _ = ask(s, "/api/plan?log=1&drawer=1", "POST", JOB, **WRITE)
+check("a plan from drawer and log answers", status == 200 and b'"faces"' in body, body[:300])
+with socket.create_connection(("127.0.0.1", s.port), timeout=10) as news:
+    news.sendall(b"GET /api/events HTTP/1.1\r\nHost: %b\r\n\r\n" % h)
+    heard = news.recv(65536)
+    change("/api/drawer", {"act": "take", "what": "1", "pieces": 1})
+    while b"changed" not in heard and len(heard) < 100000:
+        heard += news.recv(65536)
+check("a change is told to every page that listens", b'{"changed":"drawer"}' in heard,
+      heard[-200:])
 
 c = http.client.HTTPConnection("127.0.0.1", s.port, timeout=60)
 seen = []
