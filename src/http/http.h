@@ -79,7 +79,8 @@ void lev_html_open(lev_text *t, const char *title);
 void lev_html_close(lev_text *t);
 
 extern lev_http_handler lev_http_home, lev_http_manifest, lev_http_plain_grit,
-    lev_http_plain_plan, lev_http_plain_card;
+    lev_http_plain_plan, lev_http_plain_card, lev_http_plain_drawer, lev_http_plain_log,
+    lev_http_plain_safety;
 extern lev_http_handler lev_http_plan, lev_http_card, lev_http_recover, lev_http_step,
     lev_http_looks, lev_http_trace;
 extern lev_http_handler lev_http_drawer, lev_http_drawer_change, lev_http_log,

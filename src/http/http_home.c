@@ -65,7 +65,9 @@ void lev_html_open(lev_text *t, const char *title)
     lev_html_add(t, title);
     lev_text_add(t, "</title></head><body><header class=top><a class=brand href=/>"
                     "levigate</a><nav aria-label=Plain><a href=/plain/grit>Grits</a>"
-                    "<a href=/plain/plan>Ladder</a></nav></header><main class=plain>");
+                    "<a href=/plain/plan>Ladder</a><a href=/plain/drawer>Drawer</a>"
+                    "<a href=/plain/log>Log</a><a "
+                    "href=/plain/safety>Safety</a></nav></header><main class=plain>");
 }
 
 void lev_html_close(lev_text *t)
@@ -103,7 +105,9 @@ static void add_plain_ways(lev_text *t)
         "<noscript><section class=ways><form action=/plain/grit><label for=pm>What is "
         "printed on the back?</label><input id=pm name=marking required maxlength=80>"
         "<button>What is it</button></form><p><a class=button href=/plain/plan>"
-        "A ladder of grits for one face</a></p></section></noscript>");
+        "A ladder of grits for one face</a> <a class=button href=/plain/safety>Safety"
+        "</a> <a class=button href=/plain/drawer>The drawer</a> <a class=button "
+        "href=/plain/log>The log</a></p></section></noscript>");
 }
 
 lev_status lev_http_home(const lev_http_ask *ask, lev_http_reply *reply, lev_error *err)

@@ -312,6 +312,10 @@ check("what the log taught answers as the command line does", status == 200 and
       json.loads(body) == command("factor", "removal", "--json"), body[:300])
 status, body, _ = ask(s, "/api/plan?log=1&drawer=1", "POST", JOB, **WRITE)
 check("a plan from drawer and log answers", status == 200 and b'"faces"' in body, body[:300])
+for path, words in [("drawer", b"P240"), ("log", b"RB"), ("safety", b"<strong>danger")]:
+    status, body, _ = ask(s, "/plain/" + path)
+    check(f"{path} can be read without scripting", status == 200 and words in body and
+          b"<script" not in body, body[-300:])
 with socket.create_connection(("127.0.0.1", s.port), timeout=10) as news:
     news.sendall(b"GET /api/events HTTP/1.1\r\nHost: %b\r\n\r\n" % h)
     heard = news.recv(65536)
