@@ -41,7 +41,6 @@ typedef struct sources {
 static void release_sources(sources *s)
 {
     lev_shop_factors_free(s->factors);
-    lev_shop_close(&s->shop);
     lev_arena_release(&s->arena);
     lev_job_release(&s->job);
 }
@@ -70,6 +69,7 @@ static lev_status open_sources(const lev_http_ask *ask, sources *s, lev_error *e
         s->from.has_drawer = true;
     }
 out:
+    lev_http_shop_close(&s->shop); /* planning is long, and needs it no more */
     return st;
 }
 

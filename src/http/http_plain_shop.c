@@ -36,7 +36,7 @@ lev_status lev_http_plain_drawer(const lev_http_ask *ask, lev_http_reply *reply,
 out:
     lev_text_release(&words);
     lev_drawer_answer_release(&a);
-    lev_shop_close(&shop);
+    lev_http_shop_close(&shop);
     return st;
 }
 
@@ -55,7 +55,7 @@ lev_status lev_http_plain_log(const lev_http_ask *ask, lev_http_reply *reply,
 out:
     lev_text_release(&words);
     lev_log_answer_release(&a);
-    lev_shop_close(&shop);
+    lev_http_shop_close(&shop);
     return st;
 }
 

@@ -19,7 +19,7 @@ static lev_status do_drawer(const lev_http_ask *ask, const lev_drawer_ask *what,
     LEV_TRY(lev_http_json(reply, json, failed, err));
 out:
     lev_drawer_answer_release(&a);
-    lev_shop_close(&shop);
+    lev_http_shop_close(&shop);
     return st;
 }
 

@@ -8,9 +8,12 @@
 #include "http.h"
 #include "json.h"
 
-/** Open the shop for one request, at this instant. LEV_E_SYSTEM when none is served. */
+/** Open the shop for one request, at this instant; the requests of this server take
+ * turns, so be short. LEV_E_SYSTEM when none is served. */
 lev_status lev_http_shop_open(const lev_http_ask *ask, bool write, lev_shop *out,
                               lev_error *err);
+/** Close what was opened; zeroed allowed. */
+void lev_http_shop_close(lev_shop *shop);
 
 /* The object of a change while it is read. */
 typedef struct lev_shop_body {

@@ -2,6 +2,7 @@
 /* See http_shop.h. */
 #include "http_shop.h"
 
+#include <pthread.h>
 #include <time.h>
 
 #include "mem.h"
@@ -10,16 +11,31 @@ enum { TEXT_BYTES = 400 };
 
 static const double number_most = 1e9;
 
+/* The last to close a store folds its log in, and whoever opens it just then is sent
+ * away as if it were locked. */
+static pthread_mutex_t turn = PTHREAD_MUTEX_INITIALIZER;
+
 lev_status lev_http_shop_open(const lev_http_ask *ask, bool write, lev_shop *out,
                               lev_error *err)
 {
     if (ask->shop == NULL)
         return lev_fail(err, LEV_E_SYSTEM,
                         "no shop is kept here; start with --db FILE");
+    (void)pthread_mutex_lock(&turn);
     const lev_status st =
         lev_shop_open(ask->shop, write, (int64_t)time(NULL), out, err);
+    if (st < 0)
+        (void)pthread_mutex_unlock(&turn);
     out->comma_ok = true;
     return st;
+}
+
+void lev_http_shop_close(lev_shop *shop)
+{
+    if (shop->store == NULL)
+        return;
+    lev_shop_close(shop);
+    (void)pthread_mutex_unlock(&turn);
 }
 
 lev_status lev_shop_body_open(lev_shop_body *b, const lev_http_ask *ask,

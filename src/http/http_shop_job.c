@@ -29,7 +29,7 @@ static lev_status do_job(const lev_http_ask *ask, const lev_shop_job_ask *what,
     LEV_TRY(lev_http_json(reply, json, failed, err));
 out:
     lev_shop_job_answer_release(&a);
-    lev_shop_close(&shop);
+    lev_http_shop_close(&shop);
     return st;
 }
 
@@ -81,7 +81,7 @@ static lev_status is_newest(const lev_http_ask *ask, const char *name, int base,
                          base, (int)a.job[0].versions));
 out:
     lev_shop_job_answer_release(&a);
-    lev_shop_close(&shop);
+    lev_http_shop_close(&shop);
     return st;
 }
 

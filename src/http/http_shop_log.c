@@ -26,7 +26,7 @@ static lev_status do_log(const lev_http_ask *ask, const lev_log_ask *what,
     LEV_TRY(lev_http_json(reply, json, failed, err));
 out:
     lev_log_answer_release(&a);
-    lev_shop_close(&shop);
+    lev_http_shop_close(&shop);
     return st;
 }
 
@@ -88,6 +88,6 @@ lev_status lev_http_factor(const lev_http_ask *ask, lev_http_reply *reply,
     LEV_TRY(lev_http_json(reply, json, failed, err));
 out:
     lev_factor_answer_release(&a);
-    lev_shop_close(&shop);
+    lev_http_shop_close(&shop);
     return st;
 }
