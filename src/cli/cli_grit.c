@@ -12,7 +12,31 @@
 
 enum { BAR = 40, LABEL = 26, TESTS_MAX = 32, SHOWN = 10 };
 
-/* Sizes on a log axis from 0.1 um to 10 mm, eight columns a decade. */
+/* Column of a size on a log axis from 0.1 um to 10 mm, eight columns a decade. */
+static ptrdiff_t column(double um)
+{
+    const double at = (log10(um) + 1.0) / 5.0 * BAR;
+    return at < 0.0 ? 0 : at >= BAR ? BAR - 1 : (ptrdiff_t)at;
+}
+
+/* From the fine limit to the coarse one, o at the size told. */
+static void add_range(lev_text *t, const lev_grit *g, double size_um)
+{
+    const ptrdiff_t middle = column(size_um);
+    ptrdiff_t from = middle, to = middle;
+    if (lev_known(g->fine_um) && column(g->fine_um) < from)
+        from = column(g->fine_um);
+    if (lev_known(g->coarse_um) && column(g->coarse_um) > to)
+        to = column(g->coarse_um);
+    lev_text_add(t, " |");
+    lev_text_pad(t, ' ', from);
+    lev_text_pad(t, '=', middle - from);
+    lev_text_add(t, "o");
+    lev_text_pad(t, '=', to - middle);
+    lev_text_pad(t, ' ', BAR - 1 - to);
+    lev_text_add(t, "| ");
+}
+
 static void add_bar(lev_text *t, const lev_grit *g, const char *tail, lev_units units)
 {
     const double x = lev_known(g->d50_um)     ? g->d50_um
@@ -26,12 +50,7 @@ static void add_bar(lev_text *t, const lev_grit *g, const char *tail, lev_units 
         lev_text_print(t, " no published size%s\n", tail);
         return;
     }
-    const double at = (log10(x) + 1.0) / 5.0 * BAR;
-    const ptrdiff_t n = at < 1.0 ? 1 : at > BAR ? BAR : (ptrdiff_t)at;
-    lev_text_add(t, " |");
-    lev_text_pad(t, '=', n);
-    lev_text_pad(t, ' ', BAR - n);
-    lev_text_add(t, "| ");
+    add_range(t, g, x);
     lev_words_size(t, x, units);
     lev_text_print(t, "%s\n", tail);
 }
