@@ -259,12 +259,16 @@ static void say_why(const space *s, const lev_plan_ladder *x, int k, lev_face_st
         snprintf(out->why, sizeof out->why, "It leaves the surface that was asked for");
     else if (s->table.marks > 0 && a > s->last[l].mark_end_um)
         snprintf(out->why, sizeof out->why,
-                 "Without it the marks of the start stay %.2g um deep", a);
+                 "With the other steps as they are, marks of the start would stay "
+                 "%.2g um deep",
+                 a);
     else if (who >= 0)
-        snprintf(out->why, sizeof out->why, "Without it lines of %s stay",
+        snprintf(out->why, sizeof out->why,
+                 "With the other steps as they are, lines of %s would stay",
                  step_label(s->option + x->move[who].option));
     else if (who == -1)
-        snprintf(out->why, sizeof out->why, "Without it lines of the start stay");
+        snprintf(out->why, sizeof out->why,
+                 "With the other steps as they are, lines of the start would stay");
     else
         snprintf(out->why, sizeof out->why, "It shortens the steps around it");
 }
@@ -284,14 +288,14 @@ static void say_without(const space *s, const lev_plan_ladder *x,
     char *to = step->if_skipped;
     const size_t size = sizeof step->if_skipped;
     if (other->n == 0)
-        snprintf(to, size, "cannot be done without it");
+        snprintf(to, size, "there is no safe ladder");
     else if (min >= 0.5)
-        snprintf(to, size, "%.0f min longer", ceil(min - 0.25));
+        snprintf(to, size, "the rest then takes %.0f min longer", ceil(min - 0.25));
     else if (other->money > x->money * 1.01)
-        snprintf(to, size, "costs %.0f %% more",
+        snprintf(to, size, "the rest then costs %.0f %% more",
                  100.0 * (other->money / x->money - 1.0));
     else if (more_um >= 1.0)
-        snprintf(to, size, "%.0f um more off the face", more_um);
+        snprintf(to, size, "the rest then takes %.0f um more off the face", more_um);
     else
         snprintf(to, size, "about the same: leave it out if you lack it");
 }
