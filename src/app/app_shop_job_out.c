@@ -167,6 +167,9 @@ void lev_shop_job_second_line(lev_text *t, const lev_shop_job_answer *a)
                                      : "next: levigate job show NAME");
     else if (a->act == LEV_SHOP_JOB_ATTACH)
         lev_text_add(t, "check: `levigate verify` says whether it is still as kept");
+    else if (a->act == LEV_SHOP_JOB_DONE && next != NULL)
+        lev_text_print(t, "check: %td of its steps were never logged as cleared",
+                       a->steps.n - a->steps_done);
     else if (recipe(a))
         lev_text_print(t,
                        "next: levigate job repeat \"%s\" --as NAME for another piece",
@@ -224,9 +227,9 @@ static void jobs(lev_text *t, const lev_shop_job_answer *a)
 {
     for (ptrdiff_t i = 0; i < a->jobs; i++) {
         const lev_store_job *j = &a->job[i];
-        lev_text_print(t, "  %s: %s, %lld version%s, %lld entries, ", j->name, j->state,
+        lev_text_print(t, "  %s: %s, %lld version%s, %lld entr%s, ", j->name, j->state,
                        (long long)j->versions, j->versions > 1 ? "s" : "",
-                       (long long)j->entries);
+                       (long long)j->entries, j->entries == 1 ? "y" : "ies");
         lev_words_day(t, j->made_s, false);
         lev_text_add(t, "\n");
     }
@@ -273,7 +276,7 @@ void lev_app_shop_job_text(lev_text *t, const lev_shop_job_answer *a, lev_units 
         jobs(t, a);
     else if (a->act == LEV_SHOP_JOB_VERSIONS)
         versions(t, a);
-    else
+    else if (a->act != LEV_SHOP_JOB_DONE && a->act != LEV_SHOP_JOB_ATTACH)
         steps(t, a);
     if (a->act == LEV_SHOP_JOB_START)
         lev_text_print(t, "  from the log: %.0f %%\n", 100.0 * a->from_log);
