@@ -10,22 +10,36 @@
 
 /* ---- check ---- */
 
+/* SQLite's complaints may have several lines; ours has one. */
+static void one_line(const char *text, char out[200])
+{
+    size_t n = 0;
+    for (; *text != '\0' && n + 1 < 200; text++)
+        out[n++] = *text;
+    out[n] = '\0';
+    for (char *p = out; *p != '\0'; p++)
+        if ((unsigned char)*p < 0x20)
+            *p = ' ';
+}
+
 static lev_status first_complaint(lev_store *s, const char *pragma, bool ok_is_row,
                                   lev_error *err)
 {
     lev_status st = LEV_OK;
     sqlite3_stmt *q = NULL;
+    char said[200];
     int rc = sqlite3_prepare_v2(s->db, pragma, -1, &q, NULL);
     if (rc == SQLITE_OK)
         rc = sqlite3_step(q);
     if (rc == SQLITE_ROW) {
         const char *text = (const char *)sqlite3_column_text(q, 0);
-        if (!ok_is_row || text == NULL || strcmp(text, "ok") != 0)
+        one_line(text != NULL ? text : "?", said);
+        if (!ok_is_row || strcmp(said, "ok") != 0)
             st =
                 lev_fail(err, LEV_E_IO,
                          "store is damaged: %.200s; `levigate store restore COPY` puts "
                          "a copy in its place",
-                         text != NULL ? text : "?");
+                         said);
     } else if (rc != SQLITE_DONE) {
         st = lev_store_fail(s, rc, err);
     }
