@@ -1,0 +1,23 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Makes a store with so many log entries, for bench_store.py: bench_store_fill FILE N
+ */
+#include <stdio.h>
+#include <stdlib.h>
+
+#include "store_fill.h"
+
+int main(int argc, char **argv)
+{
+    lev_store *s = NULL;
+    lev_error err = {0};
+    if (argc != 3)
+        return 2;
+    lev_status st =
+        lev_store_open(argv[1], &(lev_store_options){.write = true}, &s, &err);
+    if (st >= 0)
+        st = fill_store(s, 1, 10, (int)strtol(argv[2], NULL, 10), &err);
+    lev_store_close(s);
+    if (st < 0)
+        (void)fprintf(stderr, "bench_store_fill: %s\n", err.text);
+    return st < 0;
+}
