@@ -46,6 +46,24 @@ static void print_step(lev_text *t, const lev_step_answer *a, lev_units units)
     }
 }
 
+static void say_differs(lev_text *t, const char *what, double kernel, double surface)
+{
+    const double pct = lev_step_differs_pct(kernel, surface);
+    if (isfinite(pct))
+        lev_text_print(t, "%s %+.0f %%", what, pct);
+}
+
+static void print_surface(lev_text *t, const lev_step_answer *a)
+{
+    const lev_step_surface *const s = &a->surface;
+    lev_text_add(t, "kernel   grain by grain; over the response surface ");
+    say_differs(t, "Ra", a->ra_um.p50, s->ra_um);
+    say_differs(t, ", deepest", a->deepest_um.p50, s->deepest_um);
+    say_differs(t, ", rate", a->pass.patch_um_per_m, s->removal_um_per_m);
+    say_differs(t, ", to clear", a->clear_um, s->clear_um);
+    lev_text_print(t, "; seed %llu\n", (unsigned long long)a->seed);
+}
+
 int lev_cmd_step(const lev_args *args)
 {
     lev_error err = {0};
@@ -61,6 +79,9 @@ int lev_cmd_step(const lev_args *args)
         .mineral = lev_args_text(args, "mineral"),
         .fluid = lev_args_text(args, "fluid"),
         .area_mm2 = lev_args_number(args, "area-mm2", 0.0),
+        .simulate = lev_args_has(args, "simulate"),
+        .seed = (uint64_t)lev_args_number(args, "seed", 1.0),
+        .threads = lev_cli_threads(),
     };
     lev_status st = LEV_OK;
     if (req.material == NULL || req.grit == NULL || req.drive == NULL)
@@ -79,6 +100,8 @@ int lev_cmd_step(const lev_args *args)
     } else if (st >= 0) {
         lev_text t = {0};
         print_step(&t, &a, lev_out_units(args));
+        if (a.simulated)
+            print_surface(&t, &a);
         lev_out_notes(&t, a.notes);
         st = lev_out_text(&t, &err);
     }

@@ -8,6 +8,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "cut_coef.h"
 #include "lev_tables.h"
 
 enum { TERMS = 1 + CUT_GROUPS + CUT_GROUPS * (CUT_GROUPS + 1) / 2 };
@@ -42,7 +43,9 @@ static bool terms_at(const double group[CUT_GROUPS], double x[TERMS])
         const double share = r->logarithm
                                  ? log(group[g] / r->low) / log(r->high / r->low)
                                  : (group[g] - r->low) / (r->high - r->low);
-        outside = outside || share < -1e-6 || share > 1.0 + 1e-6;
+        const bool narrow =
+            g == CUT_LN_SIGMA && group[g] >= cut_coef_get("narrow", "sigma", NULL);
+        outside = outside || (share < -1e-6 && !narrow) || share > 1.0 + 1e-6;
         u[g] = 2.0 * fmin(fmax(share, 0.0), 1.0) - 1.0;
     }
     x[0] = 1.0;

@@ -77,10 +77,11 @@ static void the_border_of_the_range_is_no_step(void **state)
     }
 }
 
-static lev_cut_pass pass_of(double hardness_gpa, double d50_um, lev_cut_state wear)
+static lev_cut_pass pass_of(double hardness_gpa, double d50_um, double sigma,
+                            lev_cut_state wear)
 {
     const lev_cut_work work = {.family = LEV_CUT_METAL, .hardness_gpa = hardness_gpa};
-    const lev_cut_tool tool = {.grain = {log(d50_um), 0.22, d50_um * exp(0.66)},
+    const lev_cut_tool tool = {.grain = {log(d50_um), sigma, d50_um * exp(3.0 * sigma)},
                                .drive = "hand-plate",
                                .carrier = "paper",
                                .push_n = 50.0,
@@ -95,10 +96,16 @@ static lev_cut_pass pass_of(double hardness_gpa, double d50_um, lev_cut_state we
 static void a_step_agrees_with_the_kernel_run_on_it(void **state)
 {
     (void)state;
-    const double hardness_gpa[] = {1.0, 4.0};
-    for (int i = 0; i < 2; i++) {
+    static const struct {
+        double hardness_gpa, sigma;
+        lev_cut_state wear;
+    } cases[] = {{1.0, 0.22, LEV_CUT_FRESH},
+                 {4.0, 0.22, LEV_CUT_RUN_IN},
+                 {1.2, 0.08, LEV_CUT_RUN_IN}, /* narrower than the surface's range */
+                 {5.0, 0.08, LEV_CUT_FRESH}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         const lev_cut_pass p =
-            pass_of(hardness_gpa[i], 100.0, i == 0 ? LEV_CUT_FRESH : LEV_CUT_RUN_IN);
+            pass_of(cases[i].hardness_gpa, 100.0, cases[i].sigma, cases[i].wear);
         lev_sim_step step;
         double pitch_um, Ra_um = 0.0;
         lev_error err = {0};
@@ -127,7 +134,7 @@ static void a_step_agrees_with_the_kernel_run_on_it(void **state)
 static void half_the_old_lines_are_left_where_the_kernel_leaves_half(void **state)
 {
     (void)state;
-    const lev_cut_pass p = pass_of(2.0, 50.0, LEV_CUT_RUN_IN);
+    const lev_cut_pass p = pass_of(2.0, 50.0, 0.22, LEV_CUT_RUN_IN);
     const double g[CUT_GROUPS] = {p.grains.hardness_gpa * 1e3 / p.backing_mpa,
                                   p.pressure_kpa * 1e-3 / p.backing_mpa,
                                   tan(p.grains.cone_deg * LEV_PI / 180.0),
