@@ -185,6 +185,7 @@ const KEYS = [
   ["j", "the job"],
   ["g", "grits"],
   ["c", "job card"],
+  ["q", "quote"],
   ["r", "readings"],
   ["k", "the shop's jobs"],
   ["d", "the drawer"],

@@ -103,7 +103,9 @@ export function Job() {
       <a class="button main grow" href="#/new">
         ${n ? "Add a face" : "Five questions to a ladder"}
       </a>
-      ${n > 0 && html`<a class="button grow" href="#/card">The job card</a>`}
+      ${n > 0 &&
+      html`<a class="button grow" href="#/card">The job card</a>
+        <a class="button grow" href="#/quote">Quote it</a>`}
     </div>
     <${Files} />`;
 }

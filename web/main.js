@@ -12,7 +12,11 @@ import { Bench } from "./bench.js";
 import { Checks, Faults, Safety, Settings, Keys } from "./help.js";
 
 // Screens few begin with are fetched when the first one stands.
-const LATER = { shop: () => import("./shop.js"), readings: () => import("./readings.js") };
+const LATER = {
+  shop: () => import("./shop.js"),
+  quote: () => import("./quote.js"),
+  readings: () => import("./readings.js"),
+};
 function later(file, name) {
   return function Later(props) {
     const [Screen, set] = useState(null);
@@ -32,6 +36,7 @@ const SCREENS = {
   face: [Face, "Ladder", "job"],
   bench: [Bench, "At the bench", "job"],
   card: [Card, "Job card", "job", "c"],
+  quote: [later("quote", "Quote"), "Quote", "job", "q"],
   recover: [Recover, "A line found late", "job"],
   grits: [Grits, "Grits", "grits", "g"],
   wall: [Wall, "Grits on the wall", "grits"],

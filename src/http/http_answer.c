@@ -39,6 +39,7 @@ static const struct {
     {"GET", "/api/factor", lev_http_factor},
     {"GET", "/api/job", lev_http_jobs},
     {"POST", "/api/job", lev_http_job_change},
+    {"POST", "/api/quote", lev_http_quote},
     {"POST", "/api/plan", lev_http_plan},
     {"POST", "/api/card", lev_http_card},
     {"POST", "/api/recover", lev_http_recover},

@@ -14,8 +14,8 @@ const open = async (options = {}, faces) => {
   return page;
 };
 const to = async (page, at) => { await page.evaluate((h) => { location.hash = h; }, `#/${at}`); };
-const screens = ["", "grits/400", "unmarked", "wall/600", "new/1", "new/2", "new/3", "new/4", "new/5", "job", "face/front-plate", "bench/front-plate/1", "card/front-plate", "recover/front-plate", "check", "faults", "readings", "shop", "drawer", "log", "learned", "safety", "settings", "keys"];
-const wait = { "face/front-plate": "ol li", "bench/front-plate/1": ".whole", "card/front-plate": "img.paper", "grits/400": "table", "wall/600": ".sizes", "new/1": ".tile", "new/2": ".tile", "new/3": ".tile", "new/4": ".tile", safety: ".warn", check: "li", faults: "details", unmarked: "h2", shop: "h2", drawer: "form", log: "h2", learned: ".answer" };
+const screens = ["", "grits/400", "unmarked", "wall/600", "new/1", "new/2", "new/3", "new/4", "new/5", "job", "face/front-plate", "bench/front-plate/1", "card/front-plate", "recover/front-plate", "quote", "check", "faults", "readings", "shop", "drawer", "log", "learned", "safety", "settings", "keys"];
+const wait = { "face/front-plate": "ol li", "bench/front-plate/1": ".whole", "card/front-plate": "img.paper", "grits/400": "table", "wall/600": ".sizes", "new/1": ".tile", "new/2": ".tile", "new/3": ".tile", "new/4": ".tile", safety: ".warn", check: "li", faults: "details", unmarked: "h2", quote: "form", shop: "h2", drawer: "form", log: "h2", learned: ".answer" };
 const guide = JSON.stringify({ material: "brass_260", touch: "", start: "d:nail-tick", um: 11, how: "nail", look: "satin", next: "none", drives: [], l: "100", w: "50", shape: "flat" });
 
 await test("the first screen answers all twenty questions before any form", async () => {
@@ -353,6 +353,20 @@ await test("a step at the bench stands in the shop's log, and undo takes it out"
   await page.getByText("Planned against done").waitFor();
   await to(page, "learned");
   await page.getByText("Predicted against actual").waitFor();
+  is(page.faults.join(), "", "faults");
+  await page.context().close();
+});
+await test("a quote: a band for the shop, one figure and a text for the customer", async () => {
+  const page = await open({}, [plate]);
+  await to(page, "quote");
+  await page.getByLabel("How many pieces").fill("10");
+  await page.getByLabel("Inside corners a piece").fill("2");
+  await page.getByRole("button", { name: "Work it out" }).click();
+  await page.getByText(/each at 10/).first().waitFor({ timeout: 60000 });
+  const [each] = (await page.locator("#view .answer").innerText()).match(/[\d.,]+/);
+  const text = await page.getByRole("textbox", { name: "For the customer" }).inputValue();
+  ok(text.includes(each), `the customer's text does not hold ${each}: ${text}`);
+  ok(/not included/i.test(text), "no word on what is not included");
   is(page.faults.join(), "", "faults");
   await page.context().close();
 });

@@ -312,6 +312,17 @@ check("what the log taught answers as the command line does", status == 200 and
       json.loads(body) == command("factor", "removal", "--json"), body[:300])
 status, body, _ = ask(s, "/api/plan?log=1&drawer=1", "POST", JOB, **WRITE)
 check("a plan from drawer and log answers", status == 200 and b'"faces"' in body, body[:300])
+QUOTED = json.dumps(dict(json.loads(JOB), faces=json.loads(JOB)["faces"][-1:])).encode()
+status, body, _ = ask(s, "/api/quote?count=5&corners=2&margin_pct=12,5", "POST", QUOTED,
+                      **WRITE)
+quoted = pathlib.Path(TEMP.name, "quoted.json")
+quoted.write_bytes(QUOTED)
+want = command("quote", quoted, "--count=5", "--corners=2", "--margin-pct=12.5", "--json",
+               "--db", pathlib.Path(TEMP.name, "shop.db"))
+check("a quote answers as the command line does", status == 200 and
+      json.loads(body) == want, body[:300])
+status, body, _ = ask(s, "/api/quote?corners=-1", "POST", QUOTED, **WRITE)
+check("less than no corner is refused", status == 400 and b"corners" in body, body[:200])
 for path, words in [("drawer", b"P240"), ("log", b"RB"), ("safety", b"<strong>danger")]:
     status, body, _ = ask(s, "/plain/" + path)
     check(f"{path} can be read without scripting", status == 200 and words in body and
