@@ -2,13 +2,15 @@
 // A trace or a height map from an instrument: measured, drawn, held against a limit.
 import { html, useState, useEffect, send, saveAs, Choose, number } from "./base.js";
 import { depth, texture, toUm, settings } from "./base.js";
+import { store } from "./store.js";
+import { usePlan, chosen, label } from "./ladder.js";
 
 const SYMBOLS = ["Ra", "Rz", "Rq", "Rt", "Sa", "Sq", "Sz"].map((s) => [s, s]);
 const UNITS = { _um: " \u00b5m", _mm: " mm", _pct: " %", _deg: "\u00b0" };
 const VERDICTS = {
-  "next-grit": "Next grit: what is left belongs to this one.",
-  "keep-at-it": "Keep at it: an old line is left.",
-  "cannot-tell": "This reading cannot tell.",
+  "next-grit": "Next grit",
+  "keep-at-it": "Keep at it",
+  "cannot-tell": "This reading cannot tell",
 };
 const bare = (k) => k.replace(/_(um|pct|deg|mm)$/, "");
 const unitOf = (k) => UNITS[k.match(/_(um|pct|deg|mm)$/)?.[0]] ?? "";
@@ -50,8 +52,11 @@ function Report({ r, pic, save }) {
     <td class="num">${Number(v.toPrecision(3))}${unitOf(k)}</td>
   </tr>`;
   return html`<section aria-live="polite">
-    <p class="answer">${first(r)}</p>
-    ${r.verdict && html`<p class="gate">${VERDICTS[r.verdict] ?? r.verdict}</p>`}
+    ${r.verdict
+      ? html`<p class="answer">${VERDICTS[r.verdict] ?? r.verdict}</p>
+          <p class="gate">${r.reason}.</p>
+          <p>${first(r)}</p>`
+      : html`<p class="answer">${first(r)}</p>`}
     ${limit &&
     html`<p class=${limit.accepted ? "gate" : "warn"}>
       ${limit.accepted ? "Within the limit." : "Over the limit."}
@@ -79,6 +84,7 @@ function queryOf(a) {
     q.set("symbol", a.symbol);
     q.set("max_um", settings.units === "inch" ? max * 0.0254 : toUm(max));
   }
+  if (a.expect) for (const [k, v] of Object.entries(a.expect)) put(k, v ?? null);
   put("dx_um", number(a.dx));
   put("z_step_um", number(a.dz));
   return q;
@@ -95,6 +101,56 @@ async function measure(file, a) {
     q.set("symbol", MAP_SYMBOL[a.symbol]);
     return [q, await send(`/api/trace?${q}`, file)];
   }
+}
+
+/** What a step should leave, and which way its lines and the older ones run. */
+function expected(steps, i) {
+  const s = steps[i];
+  if (!s?.Ra_after_um) return null;
+  return {
+    expect_ra_um: s.Ra_after_um.p50,
+    expect_ra_most_um: s.Ra_after_um.p90,
+    new_deg: s.direction,
+    old_deg: steps[i - 1]?.direction,
+  };
+}
+
+/** After which step it was measured: then the reading says whether that step is done. */
+function After({ pick }) {
+  const faces = store.job.faces.map((f) => f.name);
+  const [face, setFace] = useState("");
+  const [step, setStep] = useState("");
+  const { p } = usePlan(face);
+  const steps = p?.feasible ? chosen(face, p).steps : [];
+  const list = steps.map((s, i) => [String(i), `${i + 1}. ${label(s)}`]);
+  if (!faces.length) return null;
+  const choose = (name) => {
+    setFace(name);
+    setStep("");
+    pick(null);
+  };
+  return html`<div class="row">
+    <div class="grow">
+      <${Choose}
+        label="Measured on"
+        value=${face}
+        list=${[["", "no face of the job"], ...faces.map((n) => [n, n])]}
+        pick=${choose}
+      />
+    </div>
+    ${list.length > 0 &&
+    html`<div class="grow">
+      <${Choose}
+        label="After step"
+        value=${step}
+        list=${[["", "choose"], ...list]}
+        pick=${(i) => {
+          setStep(i);
+          pick(i === "" ? null : expected(steps, Number(i)));
+        }}
+      />
+    </div>`}
+  </div>`;
 }
 
 export function Readings() {
@@ -147,6 +203,7 @@ export function Readings() {
         <input inputmode="decimal" value=${a.dz} onInput=${change("dz")} />
       </label>
     </div>`}
+    <${After} pick=${(expect) => set({ ...a, expect })} />
     <label>The file<input type="file" onChange=${(e) => run(e.target.files[0])} /></label>
     ${got.file && !got.busy && html`<button onClick=${() => run(got.file)}>Measure it again</button>`}
     ${got.busy && html`<p role="status">Measuring${"\u2026"}</p>`}

@@ -107,6 +107,18 @@ await test("a real X3P is measured, a broken one is told in one line", async () 
   await page.getByLabel("The file").setInputFiles({ name: "x.x3p", mimeType: "application/octet-stream", buffer: Buffer.from("PK\u0003\u0004 no zip") });
   await page.getByRole("alert").waitFor(); is(page.faults.join(), "", "faults"); await page.context().close();
 });
+await test("a reading taken after a step says whether that step is done", async () => {
+  const page = await open({}, [plate]);
+  await to(page, "readings");
+  await page.getByLabel("Measured on").selectOption("front-plate");
+  await page.getByLabel("After step").selectOption("0", { timeout: 60000 });
+  await page.getByLabel("The file").setInputFiles(new URL("../golden/metrology/data/ski_base_ground.x3p", import.meta.url).pathname);
+  // Sa 15.6 um of a ground ski base is far above what fine paper leaves on brass.
+  await page.getByText("Keep at it", { exact: true }).waitFor({ timeout: 60000 });
+  await page.getByAltText(/^Report of/).waitFor({ timeout: 60000 });
+  is(page.faults.join(), "", "faults");
+  await page.context().close();
+});
 await test("a draft outlives a reload, a deep link opens its screen, back goes back", async () => {
   const page = await open({}, [plate]); await to(page, "job"); await to(page, "grits/P220");
   await page.reload(); await page.locator("table").waitFor();
