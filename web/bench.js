@@ -136,7 +136,10 @@ function Head({ q, n, l, s }) {
       <p class="use grow">${label(s)}</p>
       ${arrow(s.direction, s.stroke)}
     </div>
-    <p class="tell">${backing(s)}, ${push(s)}, ${s.fluid}. ${STROKE[s.stroke] ?? ""}</p>`;
+    <p class="tell">
+      ${[backing(s), push(s), s.fluid].filter(Boolean).join(", ")}.${" "}
+      ${STROKE[s.stroke] ?? ""}
+    </p>`;
 }
 
 /** The clock of one step: how long it has gone, and whether it is time to look. */

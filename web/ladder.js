@@ -88,7 +88,7 @@ export function Step({ s, i, max, prev }) {
     <div>
       <div class="name">${i}. ${label(s)}</div>
       <div class="facts">
-        <span>${backing(s)}</span>
+        ${backing(s) && html`<span>${backing(s)}</span>`}
         <span>${push(s)}</span>
         <span>${s.fluid}</span>
       </div>
