@@ -132,7 +132,7 @@ static void bench_strip(ptrdiff_t n, ptrdiff_t card_nx, int runs)
             if (lev_optics_map_reflect(&card, &m[k], 1, &req, &view, &panel[k], &err) <
                 0)
                 stop("picture", &err);
-        if (lev_optics_strip(panel, words, STEPS, &strip, &err) < 0)
+        if (lev_optics_strip(panel, words, STEPS, NULL, &strip, &err) < 0)
             stop("strip", &err);
         t.s[r] = now_s() - begin;
         for (int k = 0; k < STEPS; k++)

@@ -370,9 +370,11 @@ lev_status lev_optics_map_reflect(const lev_picture *card, const lev_height_view
                                   const lev_mirror_view *view, lev_picture *out,
                                   lev_error *err);
 
-/** n pictures of one size side by side, each under its caption. */
+/** n pictures of one size side by side, each above its caption; a title over all, NULL
+ * for none. */
 lev_status lev_optics_strip(const lev_picture *panels, const char *const *captions,
-                            ptrdiff_t n, lev_picture *out, lev_error *err);
+                            ptrdiff_t n, const char *title, lev_picture *out,
+                            lev_error *err);
 
 /** 8-bit sRGB, 3 nx ny bytes into rgb8. */
 void lev_picture_code(const lev_picture *p, uint8_t *rgb8);

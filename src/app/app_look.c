@@ -119,7 +119,7 @@ lev_status lev_app_look_ra(const lev_look_ask *ask, lev_look_answer *out,
     lev_status st = LEV_OK;
     lev_look_answer a = {0};
     for (int i = 0; i < ask->ra_n; i++) {
-        char label[24];
+        char label[64];
         (void)snprintf(label, sizeof label, "RA %.3g", ask->ra_um[i]);
         LEV_TRY(lev_look_add_finish(ask, label, ask->ra_um[i], !ask->no_lay, &a, err));
     }
@@ -147,7 +147,8 @@ static lev_status one_picture(const lev_look_answer *a, lev_picture *out,
     const char *captions[LEV_LOOKS_MAX];
     for (int i = 0; i < a->states; i++)
         captions[i] = a->state[i].label;
-    return lev_optics_strip(a->picture, captions, a->states, out, err);
+    return lev_optics_strip(a->picture, captions, a->states,
+                            a->face[0] != '\0' ? a->face : NULL, out, err);
 }
 
 /* Rows of unequal length below each other, on white. */

@@ -20,11 +20,12 @@ typedef struct lev_look_ask {
     int ra_n;
     bool no_lay;         /* ... without direction */
     double dx_um, dy_um; /* pitch of a file that does not say it; 0: not told */
+    double z_unit_um;    /* unit of its heights; 0: not told */
 } lev_look_ask;
 
 /* One face in one state. */
 typedef struct lev_look_state {
-    char label[24];          /* caption: "P240", "RA 0.4"; "" for a file */
+    char label[64];          /* caption: "P240", "RA 0.4"; "" for a file */
     double ra_um;            /* NaN: from a file */
     lev_look look;           /* of a file; for a finish its middle */
     lev_texture_light light; /* of a finish: with spread */

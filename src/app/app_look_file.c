@@ -40,7 +40,8 @@ lev_status lev_app_look_file(const lev_look_ask *ask, const char *path,
     lev_status st;
     const lev_format_api *formats = NULL;
     lev_surface s = {0};
-    const lev_surface_hint hint = {.dx_um = ask->dx_um, .dy_um = ask->dy_um};
+    const lev_surface_hint hint = {
+        .dx_um = ask->dx_um, .dy_um = ask->dy_um, .z_unit_um = ask->z_unit_um};
     LEV_TRY(lev_backend_formats(&formats, err));
     LEV_TRY(formats->read(path, &hint, &s, err));
     if (lev_surface_is_map(&s)) {

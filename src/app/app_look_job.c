@@ -4,15 +4,30 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 #include "levigate/note.h"
 #include "optics_figure.h"
 
 static const double ra_most_um = 50.0; /* beyond, nothing is reflected but light */
 
-/* Marks of a known depth, as the Ra of a face that has them all over. */
-static double start_ra_um(const lev_face_start *s)
+/* What lies between marks that do not cover the face; NULL: they do. */
+static const lev_row_process_between *between(const lev_row_process_start *row)
 {
+    for (int i = 0; row != NULL && i < LEV_TAB_PROCESS_BETWEEN_N; i++)
+        if (strcmp(lev_tab_process_between[i].id, row->id) == 0)
+            return &lev_tab_process_between[i];
+    return NULL;
+}
+
+/* Ra of the face as found: of what lies between its marks where that is known, else
+ * marks of a known depth as the Ra of a face that has them all over. */
+static double start_ra_um(const lev_plan_face_answer *f)
+{
+    const lev_face_start *s = &f->face.start;
+    const lev_row_process_between *row = between(f->sources.start);
+    if (row != NULL)
+        return sqrt(row->ra_low_um * row->ra_high_um);
     return isfinite(s->mark_um) && s->mark_um > 0.0
                ? fmin(s->mark_um / lev_light_figure("mark_over_ra"), ra_most_um)
                : (double)NAN;
@@ -29,7 +44,7 @@ static lev_status look_face(const lev_look_ask *ask, const lev_plan_face_answer 
     if (f->result.ladders == 0)
         goto out;
     const lev_face_ladder *const ladder = &f->result.ladder[0];
-    const double start = start_ra_um(&f->face.start);
+    const double start = start_ra_um(f);
     if (isfinite(start))
         LEV_TRY(lev_look_add_finish(&own, "START", start, true, out, err));
     for (int i = 0; i < ladder->steps; i++) {

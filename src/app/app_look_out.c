@@ -162,11 +162,11 @@ static void say_one(lev_text *t, const lev_look_state *s)
                    100.0 * k->rspec[LEV_BLUE]);
 }
 
-static void say_row(lev_text *t, const lev_look_state *s)
+static void say_row(lev_text *t, const lev_look_state *s, ptrdiff_t wide)
 {
     const lev_look *const k = &s->look;
     lev_text_add(t, s->label);
-    lev_text_pad(t, ' ', 12 - lev_text_columns(s->label));
+    lev_text_pad(t, ' ', wide - lev_text_columns(s->label));
     lev_text_print(t, " gloss 60 deg ");
     if (k->directional)
         lev_text_print(t, "%4.0f across, %4.0f along the lay; reads at ",
@@ -183,11 +183,17 @@ void lev_app_look_text(lev_text *t, const lev_look_answer *a)
     if (a->face[0] != '\0')
         lev_text_print(t, "%s, %s\n", a->face, a->material);
     if (a->states == 1) {
+        if (a->face[0] != '\0')
+            lev_text_print(t, "after %s\n", a->state[0].label);
         say_one(t, &a->state[0]);
         return;
     }
+    ptrdiff_t wide = 12;
+    for (int i = 0; i < a->states; i++)
+        if (lev_text_columns(a->state[i].label) > wide)
+            wide = lev_text_columns(a->state[i].label);
     if (a->states > 0)
         say_first(t, &a->state[a->states - 1].look);
     for (int i = 0; i < a->states; i++)
-        say_row(t, &a->state[i]);
+        say_row(t, &a->state[i], wide);
 }

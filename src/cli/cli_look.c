@@ -101,12 +101,25 @@ out:
 
 /* ---- a file, or finishes by Ra ---- */
 
+/* Micrometres in the unit of heights that was told; 0 when none was. */
+static double z_unit_um(const lev_args *args)
+{
+    static const char *const units[] = {"nm", "um", "mm", "m"};
+    static const double um[] = {1e-3, 1.0, 1e3, 1e6};
+    const char *told = lev_args_text(args, "z-unit");
+    for (size_t i = 0; told != NULL && i < sizeof um / sizeof *um; i++)
+        if (strcmp(told, units[i]) == 0)
+            return um[i];
+    return 0.0;
+}
+
 static lev_look_ask ask_of(const lev_args *args, const double *ra_um)
 {
     return (lev_look_ask){.material = lev_args_text(args, "material"),
                           .type_mm = lev_args_number(args, "type-mm", 0.0),
                           .card_mm = lev_args_number(args, "card-mm", 0.0),
-                          .dx_um = lev_args_number(args, "pitch-um", 0.0),
+                          .dx_um = lev_args_number(args, "dx-um", 0.0),
+                          .z_unit_um = z_unit_um(args),
                           .no_lay = lev_args_has(args, "no-lay"),
                           .picture = lev_args_has(args, "output"),
                           .ra_um = ra_um};

@@ -93,8 +93,17 @@ static void draw_caption(lev_picture *p, const char *text, double x, double y, d
     lev_picture_text(p, text, x + (w - height * wide) / 2.0, y, height, black);
 }
 
+/* The title from the left, as large as the strip allows. */
+static void draw_title(lev_picture *p, const char *text)
+{
+    const double w = p->pitch_mm * (double)p->nx - 4.0;
+    const double wide = lev_picture_text_mm(text, 1.0);
+    lev_picture_text(p, text, 2.0, 8.0, wide > 0.0 ? fmin(6.0, w / wide) : 0.0, black);
+}
+
 lev_status lev_optics_strip(const lev_picture *panels, const char *const *captions,
-                            ptrdiff_t n, lev_picture *out, lev_error *err)
+                            ptrdiff_t n, const char *title, lev_picture *out,
+                            lev_error *err)
 {
     lev_status st = LEV_OK;
     lev_picture p = {0};
@@ -108,13 +117,16 @@ lev_status lev_optics_strip(const lev_picture *panels, const char *const *captio
     const double pitch = panels[0].pitch_mm;
     const ptrdiff_t gap = (ptrdiff_t)lrint(2.0 / pitch);
     const ptrdiff_t foot = (ptrdiff_t)lrint(9.0 / pitch);
-    LEV_TRY(lev_picture_new(gap + n * (panels[0].nx + gap), gap + panels[0].ny + foot,
+    const ptrdiff_t top = title != NULL ? gap + (ptrdiff_t)lrint(8.0 / pitch) : gap;
+    LEV_TRY(lev_picture_new(gap + n * (panels[0].nx + gap), top + panels[0].ny + foot,
                             pitch, white[0], &p, err));
+    if (title != NULL)
+        draw_title(&p, title);
     for (ptrdiff_t k = 0; k < n; k++) {
         const ptrdiff_t x = gap + k * (panels[0].nx + gap);
-        copy_panel(&panels[k], &p, x, gap);
+        copy_panel(&panels[k], &p, x, top);
         draw_caption(&p, captions[k], pitch * (double)x,
-                     pitch * (double)(gap + panels[0].ny) + 7.0,
+                     pitch * (double)(top + panels[0].ny) + 7.0,
                      pitch * (double)panels[0].nx);
     }
     *out = p;

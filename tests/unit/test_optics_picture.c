@@ -324,7 +324,7 @@ static lev_status look_and_draw(const lev_height_view *m, lev_error *err)
     LEV_TRY(lev_optics_map_reflect(&card, m, 1, &req, &v, &p[0], err));
     LEV_TRY(lev_optics_rough_reflect(&card, &(lev_rough){.sq_um = 0.1}, 0.3, &v, &p[1],
                                      err));
-    LEV_TRY(lev_optics_strip(p, words, 2, &strip, err));
+    LEV_TRY(lev_optics_strip(p, words, 2, NULL, &strip, err));
 out:
     lev_picture_release(&card);
     lev_picture_release(&p[0]);
@@ -388,12 +388,12 @@ static void a_strip_holds_its_pictures_and_refuses_unlike_ones(void **state)
     const char *const words[] = {"BEFORE", "AFTER P120"};
     assert_ok(lev_optics_card(160, &p[0], &err), &err);
     assert_ok(lev_optics_card(160, &p[1], &err), &err);
-    assert_ok(lev_optics_strip(p, words, 2, &strip, &err), &err);
+    assert_ok(lev_optics_strip(p, words, 2, NULL, &strip, &err), &err);
     assert_true(strip.nx > 320 && strip.ny > p[0].ny);
     lev_picture_release(&strip);
     lev_picture_release(&p[1]);
     assert_ok(lev_optics_card(200, &p[1], &err), &err);
-    assert_int_equal(lev_optics_strip(p, words, 2, &strip, &err), LEV_E_RANGE);
+    assert_int_equal(lev_optics_strip(p, words, 2, NULL, &strip, &err), LEV_E_RANGE);
     lev_picture_release(&p[0]);
     lev_picture_release(&p[1]);
 }
