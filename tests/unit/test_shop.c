@@ -691,12 +691,20 @@ static void plan_two(double count, double sheets[2], char help[2][LEV_FACE_TEXT]
     lev_job_release(&j);
 }
 
+static double quarters(double sheets)
+{
+    return ceil(4.0 * sheets - 1e-9) / 4.0;
+}
+
 static void a_ladder_never_takes_more_paper_than_there_is(void **state)
 {
     (void)state;
     double sheets[2];
     char help[2][LEV_FACE_TEXT];
-    for (double count = 0.5; count <= 6.0; count += 0.5) {
+    plan_two(100.0, sheets, help);
+    const double one = quarters(sheets[0]); /* what a face takes when there is plenty */
+    assert_true(one >= 0.5 && one < 50.0);
+    for (double count = 0.25 * one; count <= 2.5 * one; count += 0.25 * one) {
         plan_two(count, sheets, help);
         double left = count;
         for (int i = 0; i < 2; i++) {
@@ -704,14 +712,14 @@ static void a_ladder_never_takes_more_paper_than_there_is(void **state)
                 assert_non_null(strstr(help[i], "more of P400"));
             else
                 assert_true(sheets[i] <= left + 1e-9);
-            left -= isnan(sheets[i]) ? 0.0 : ceil(4.0 * sheets[i] - 1e-9) / 4.0;
+            left -= isnan(sheets[i]) ? 0.0 : quarters(sheets[i]);
         }
-        if (count <= 2.5) /* one face takes 2 3/4 by its own plan */
+        if (count < 0.5 * one)
             assert_false(lev_known(sheets[0]) || lev_known(sheets[1]));
-        if (count >= 5.5)
+        if (count >= 2.0 * one)
             assert_true(lev_known(sheets[0]) && lev_known(sheets[1]));
     }
-    plan_two(4.0, sheets, help); /* enough for one of the two */
+    plan_two(one, sheets, help); /* enough for one of the two */
     assert_true(lev_known(sheets[0]));
     assert_false(lev_known(sheets[1]));
 }
