@@ -185,10 +185,15 @@ static lev_status try_target(const space *s, const lev_plan_limits *limits,
         ceil(fmax(s->best_ra_um, f.target.ra_max_um) * 1.3 * 1e3) / 1e3;
     LEV_TRY(solve_changed(&f, limits, &x, NULL, err));
     if (x.n > 0) {
-        snprintf(r->why_not, sizeof r->why_not,
-                 "The finest that is at hand surely leaves Ra %.2g um, and %.2g um are "
-                 "asked for",
-                 s->best_ra_um, s->face->target.ra_max_um);
+        if (s->best_ra_um > s->face->target.ra_max_um)
+            snprintf(r->why_not, sizeof r->why_not,
+                     "The finest that is at hand surely leaves Ra %.2g um, and %.2g um "
+                     "are asked for",
+                     s->best_ra_um, s->face->target.ra_max_um);
+        else
+            snprintf(r->why_not, sizeof r->why_not,
+                     "What leaves Ra %.2g um cannot take the start off as well",
+                     s->face->target.ra_max_um);
         snprintf(r->would_help, sizeof r->would_help, "With a target of Ra %.2g um",
                  f.target.ra_max_um);
     }

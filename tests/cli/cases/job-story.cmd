@@ -13,11 +13,11 @@ for g in P240 P400 P600; do
 done
 $L job add j.json --at "2026-01-05 08:10"
 $L job start plate --drawer --at "2026-01-05 08:15"
-$L log RB top 3 ~5m 1/2 sheet "412.31g>412.05g" --at "2026-01-05 09:00"
-$L log RB top 3 2m keep-at-it --at "2026-01-05 09:20"
-$L log "RB top 3 30s next-grit" --at "2026-01-05 09:40"
+$L log RB top 2 ~5m 1/2 sheet "412.31g>412.05g" --at "2026-01-05 09:00"
+$L log RB top 2 2m keep-at-it --at "2026-01-05 09:20"
+$L log "RB top 2 30s next-grit" --at "2026-01-05 09:40"
 $L log undo RB --at "2026-01-05 09:41"
-$L log "RB top 3 3m 1/2 sheet Ra 0.35 next-grit; lamp from the left" --at "2026-01-05 09:42"
+$L log "RB top 2 3m 1/2 sheet Ra 0.35 next-grit; lamp from the left" --at "2026-01-05 09:42"
 $L log list
 $L factor
 $L job recipe plate
