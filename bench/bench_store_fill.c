@@ -12,10 +12,11 @@ int main(int argc, char **argv)
     lev_error err = {0};
     if (argc != 3)
         return 2;
+    const long n = strtol(argv[2], NULL, 10); /* a hundred entries a job */
     lev_status st =
         lev_store_open(argv[1], &(lev_store_options){.write = true}, &s, &err);
     if (st >= 0)
-        st = fill_store(s, 1, 10, (int)strtol(argv[2], NULL, 10), &err);
+        st = fill_store(s, 1, (int)(n / 100) + 1, (int)n, &err);
     lev_store_close(s);
     if (st < 0)
         (void)fprintf(stderr, "bench_store_fill: %s\n", err.text);

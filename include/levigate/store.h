@@ -334,9 +334,9 @@ typedef struct lev_store_dated {
     double ln_ratio, variance;
 } lev_store_dated;
 typedef int lev_store_dated_fn(void *to, const lev_store_dated *f);
-/** The same with the instant and number of each entry. */
-lev_status lev_store_facts_dated(lev_store *s, lev_quantity q, lev_store_dated_fn *see,
-                                 void *to, lev_error *err);
+/** The newest `most` of them, with the instant and number of each entry. */
+lev_status lev_store_facts_dated(lev_store *s, lev_quantity q, int most,
+                                 lev_store_dated_fn *see, void *to, lev_error *err);
 lev_status lev_store_fact_count(lev_store *s, lev_quantity q, int64_t *n,
                                 lev_error *err);
 

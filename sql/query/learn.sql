@@ -27,10 +27,13 @@ DELETE FROM fact WHERE log_id = :log_id;
 SELECT cell_id, ln_ratio, variance FROM fact WHERE quantity = :quantity ORDER BY log_id;
 
 -- name: fact_dated
--- The same with the instant and number of the entry.
+-- What the newest :most entries say about one quantity, in the order they were logged,
+-- with the instant and number of the entry.
 SELECT f.cell_id, f.ln_ratio, f.variance, l.at_s, l.id
-  FROM fact f JOIN log l ON l.id = f.log_id
- WHERE f.quantity = :quantity ORDER BY f.log_id;
+  FROM (SELECT cell_id, ln_ratio, variance, log_id FROM fact
+         WHERE quantity = :quantity ORDER BY log_id DESC LIMIT :most) f
+  JOIN log l ON l.id = f.log_id
+ ORDER BY f.log_id;
 
 -- name: fact_count
 -- How many entries speak about one quantity.

@@ -179,7 +179,8 @@ static lev_status read_quantity(const lev_shop *shop, lev_shop_factors *f,
     const lev_pool_prior prior = lev_factor_prior(q);
     lev_fact_log *l = &f->log[q];
     keep_facts k = {.f = f, .log = l, .err = err};
-    LEV_TRY(lev_store_facts_dated(shop->store, q, keep_fact, &k, err));
+    LEV_TRY(lev_store_facts_dated(shop->store, q, (int)lev_entry_figure("facts_most"),
+                                  keep_fact, &k, err));
     LEV_TRY(k.st);
     LEV_TRY(lev_pool_fit(&prior, f->level, f->cells, l->fact, l->n, &f->pool[q], err));
 out:

@@ -361,13 +361,14 @@ static int each_dated(void *to, store_row *r)
     return see->fn(see->to, &f);
 }
 
-lev_status lev_store_facts_dated(lev_store *s, lev_quantity q, lev_store_dated_fn *see,
-                                 void *to, lev_error *err)
+lev_status lev_store_facts_dated(lev_store *s, lev_quantity q, int most,
+                                 lev_store_dated_fn *see, void *to, lev_error *err)
 {
     see_dated all = {see, to};
-    return lev_store_each(s, LEV_SQL_FACT_DATED,
-                          BINDS(BIND_TEXT("quantity", lev_quantity_name(q))),
-                          each_dated, &all, NULL, err);
+    return lev_store_each(
+        s, LEV_SQL_FACT_DATED,
+        BINDS(BIND_TEXT("quantity", lev_quantity_name(q)), BIND_INT("most", most)),
+        each_dated, &all, NULL, err);
 }
 
 lev_status lev_store_fact_count(lev_store *s, lev_quantity q, int64_t *n,

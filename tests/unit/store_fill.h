@@ -184,10 +184,10 @@ static inline lev_status fill_entry(fill *f, int64_t step, int64_t at_s)
 static inline lev_status fill_teach(fill *f, int64_t job, int number)
 {
     lev_status st = LEV_OK;
-    char code[8];
+    char code[16];
     int64_t id = 0;
     lev_store_coupon coupon[3];
-    char codes[3][8];
+    char codes[3][16];
     for (int i = 0; i < 3; i++) {
         (void)snprintf(code, sizeof code, "K%d%c", number, 'A' + i);
         memcpy(codes[i], code, sizeof code);
@@ -224,27 +224,29 @@ out:
     return st;
 }
 
-/** `jobs` jobs of two faces and `entries` log entries, a tenth of them undone. */
+/** `jobs` jobs of two faces with `entries` log entries in all, a tenth of them undone.
+ */
 static inline lev_status fill_store(lev_store *s, uint64_t seed, int jobs, int entries,
                                     lev_error *err)
 {
     lev_status st = LEV_OK;
     fill f = {.s = s, .rng = {seed}, .err = err};
     lev_store_undone undone;
-    int64_t steps[51] = {0};
+    int done = 0;
     LEV_TRY(lev_store_set(s, "currency", "EUR", err));
     LEV_TRY(lev_store_set(s, "words", fill_text(&f), err));
     LEV_TRY(fill_drawer(&f, 20));
     for (int j = 0; j < jobs; j++) {
-        int64_t job = 0;
+        int64_t job = 0, steps[51] = {0};
         LEV_TRY(fill_job(&f, j, 2, &job));
         LEV_TRY(lev_store_steps(s, job, fill_keep_step, steps, err));
         LEV_TRY(fill_teach(&f, job, j));
-    }
-    for (int i = 0; i < entries; i++) {
-        LEV_TRY(fill_entry(&f, steps[1 + fill_below(&f, (int)steps[0])], 1000 + i));
-        if (i % 10 == 9)
-            LEV_TRY(lev_store_log_undo(s, "", 1000 + i, &undone, err));
+        for (; done < (int)((int64_t)entries * (j + 1) / jobs); done++) {
+            LEV_TRY(
+                fill_entry(&f, steps[1 + fill_below(&f, (int)steps[0])], 1000 + done));
+            if (done % 10 == 9)
+                LEV_TRY(lev_store_log_undo(s, "", 1000 + done, &undone, err));
+        }
     }
 out:
     return st;
