@@ -75,9 +75,13 @@ lev_status lev_exercise_print(const lev_exercise *x, int copies, const char *pat
                                         {"Why", x->row->why}};
     (void)snprintf(second, sizeof second, "guess, %s", x->row->unit);
     (void)snprintf(third, sizeof third, "measured, %s", x->row->unit);
-    (void)snprintf(foot, sizeof foot, "exercise %lld, seed %lld%s", (long long)x->id,
-                   (long long)x->seed,
-                   key ? "" : "; no name needed; a ? for unsure counts");
+    if (key)
+        (void)snprintf(foot, sizeof foot, "exercise %lld, seed %lld", (long long)x->id,
+                       (long long)x->seed);
+    else /* the seed would give the codes away */
+        (void)snprintf(foot, sizeof foot,
+                       "exercise %lld; no name needed; a ? for unsure counts",
+                       (long long)x->id);
     (void)snprintf(title, sizeof title, "%s%s", key ? "Answer key: " : "",
                    x->row->words);
     if (key)
