@@ -66,7 +66,8 @@ static void walk_run(walker *w, const double *z, ptrdiff_t first, ptrdiff_t end)
     w->group.sign = 0;
     w->borders = 0;
     for (ptrdiff_t i = first; i < end; i++) {
-        l.height = fmax(l.height, fabs(z[i]));
+        const double size = fabs(z[i]);
+        l.height = size > l.height ? size : l.height;
         if (i + 1 == end)
             break;
         const int next = z[i + 1] >= 0.0 ? 1 : -1;

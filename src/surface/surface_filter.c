@@ -105,6 +105,20 @@ static void padded_fill(padded *p, const lev_trace *t, const double *weight,
     }
 }
 
+/* Without gaps, and longer than the kernel, the share of the kernel that finds a height
+ * is 1 but near cut ends. */
+static void divide_ends(const double *w, ptrdiff_t half, double *mean, ptrdiff_t n)
+{
+    double sum = 0.0; /* of the weights within, k samples from an end */
+    for (ptrdiff_t j = half + 1; j <= 2 * half; j++)
+        sum += w[j];
+    for (ptrdiff_t k = 0; k < half; k++) {
+        sum += w[half - k];
+        mean[k] /= sum;
+        mean[n - 1 - k] /= sum;
+    }
+}
+
 static lev_status gauss_line(const lev_trace *t, const lev_filter *f, double *mean,
                              lev_error *err)
 {
@@ -118,6 +132,11 @@ static lev_status gauss_line(const lev_trace *t, const lev_filter *f, double *me
     LEV_TRY(padded_init(&p, t->n, half, err));
     padded_fill(&p, t, NULL, f->ends);
     LEV_TRY(lev_correlate(p.dz, w, 2 * half + 1, mean, t->n, err));
+    if (t->n > 2 * half && lev_trace_missing(t) == 0) {
+        if (f->ends == LEV_ENDS_CUT)
+            divide_ends(w, half, mean, t->n);
+        goto out;
+    }
     LEV_TRY(lev_correlate(p.d, w, 2 * half + 1, p.out, t->n, err));
     for (ptrdiff_t i = 0; i < t->n; i++)
         mean[i] = isnan(t->z_um[i]) ? (double)NAN : mean[i] / p.out[i];

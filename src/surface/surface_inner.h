@@ -15,8 +15,10 @@ double lev_texture(const char *id);
 lev_status lev_correlate(const double *in, const double *w, ptrdiff_t taps, double *out,
                          ptrdiff_t n, lev_error *err);
 
-/** Sort n numbers into falling order by radix; no NaN among them. */
+/** Sort n numbers into falling order; no NaN among them. The radix sort is the slower
+ * reference for doubles. */
 lev_status lev_sort_falling(double *x, ptrdiff_t n, lev_error *err);
+lev_status lev_sort_radix(double *x, ptrdiff_t n, lev_error *err);
 lev_status lev_sort_falling_f(float *x, ptrdiff_t n, lev_error *err);
 /** Indices of x in falling order of x, ties by index; n < 2^31. */
 lev_status lev_sort_index_f(const float *x, ptrdiff_t n, int *index, lev_error *err);

@@ -95,33 +95,58 @@ static lev_status by_section(const lev_trace *t, lev_rule rule, lev_profile *p,
     return LEV_OK;
 }
 
+/* Sums over slopes laid out one after the other, four at a time; a NaN is left out. */
+typedef struct slope_sums {
+    double squares, sizes, lengths;
+    ptrdiff_t n;
+} slope_sums;
+
+static void add_slopes(const double *d, ptrdiff_t n, bool length, slope_sums *s)
+{
+    double squares[4] = {0.0}, sizes[4] = {0.0}, good[4] = {0.0};
+    for (ptrdiff_t i = 0; i < n; i++) {
+        const double x = d[i], here = x == x ? x : 0.0; /* NaN is not itself */
+        squares[i % 4] += length ? sqrt(1.0 + here * here) - 1.0 : here * here;
+        sizes[i % 4] += fabs(here);
+        good[i % 4] += x == x ? 1.0 : 0.0;
+    }
+    const double sum = squares[0] + squares[1] + squares[2] + squares[3];
+    if (length)
+        s->lengths += sum;
+    else
+        s->squares += sum;
+    s->sizes += sizes[0] + sizes[1] + sizes[2] + sizes[3];
+    s->n += (ptrdiff_t)(good[0] + good[1] + good[2] + good[3]);
+}
+
 /* Slopes by seven points and the length of the joined samples. A NaN among the points
  * leaves the place out. */
 static void slopes(const lev_trace *t, lev_profile *p)
 {
-    double sum2 = 0.0, sum1 = 0.0, length = 0.0;
-    ptrdiff_t n = 0, segments = 0;
+    enum { CHUNK = 256 };
+    double d[CHUNK];
     const double *z = t->z_um;
-    for (ptrdiff_t i = 3; i + 3 < t->n; i++) {
-        const double d = (z[i + 3] - 9.0 * z[i + 2] + 45.0 * z[i + 1] -
-                          45.0 * z[i - 1] + 9.0 * z[i - 2] - z[i - 3]) /
-                         (60.0 * t->dx_um);
-        if (isnan(d))
-            continue;
-        sum2 += d * d;
-        sum1 += fabs(d);
-        n++;
+    slope_sums seven = {0}, joined = {0};
+    for (ptrdiff_t from = 3; from + 3 < t->n; from += CHUNK) {
+        const ptrdiff_t left = t->n - 3 - from, n = left < CHUNK ? left : CHUNK;
+        for (ptrdiff_t k = 0; k < n; k++) {
+            const double *at = z + from + k;
+            d[k] = (at[3] - 9.0 * at[2] + 45.0 * at[1] - 45.0 * at[-1] + 9.0 * at[-2] -
+                    at[-3]) /
+                   (60.0 * t->dx_um);
+        }
+        add_slopes(d, n, false, &seven);
     }
-    for (ptrdiff_t i = 0; i + 1 < t->n; i++) {
-        const double d = (z[i + 1] - z[i]) / t->dx_um;
-        if (isnan(d))
-            continue;
-        length += sqrt(1.0 + d * d) - 1.0;
-        segments++;
+    for (ptrdiff_t from = 0; from + 1 < t->n; from += CHUNK) {
+        const ptrdiff_t left = t->n - 1 - from, n = left < CHUNK ? left : CHUNK;
+        for (ptrdiff_t k = 0; k < n; k++)
+            d[k] = (z[from + k + 1] - z[from + k]) / t->dx_um;
+        add_slopes(d, n, true, &joined);
     }
-    p->Rdq = n > 0 ? sqrt(sum2 / (double)n) : (double)NAN;
-    p->Rda = n > 0 ? sum1 / (double)n : (double)NAN;
-    p->Rdr_pct = segments > 0 ? 100.0 * length / (double)segments : (double)NAN;
+    const double many = (double)seven.n;
+    p->Rdq = seven.n > 0 ? sqrt(seven.squares / many) : (double)NAN;
+    p->Rda = seven.n > 0 ? seven.sizes / many : (double)NAN;
+    p->Rdr_pct = joined.n > 0 ? 100.0 * joined.lengths / (double)joined.n : (double)NAN;
 }
 
 static void elements(const lev_trace *t, lev_rule rule, lev_profile *p)

@@ -161,8 +161,10 @@ static ptrdiff_t flattest_window(const lev_ratio *r, ptrdiff_t k)
 {
     double least = (double)INFINITY;
     const double tie = 1e-9 * (ratio_at(r, 0) - ratio_at(r, r->n - 1));
-    for (ptrdiff_t i = 0; i + k < r->n; i++)
-        least = fmin(least, ratio_at(r, i) - ratio_at(r, i + k));
+    for (ptrdiff_t i = 0; i + k < r->n; i++) {
+        const double fall = ratio_at(r, i) - ratio_at(r, i + k);
+        least = fall < least ? fall : least;
+    }
     for (ptrdiff_t i = 0; i + k < r->n; i++)
         if (ratio_at(r, i) - ratio_at(r, i + k) <= least + tie)
             return i;

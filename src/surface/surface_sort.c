@@ -62,7 +62,7 @@ static bool positions(ptrdiff_t *count, ptrdiff_t n)
     return true;
 }
 
-lev_status lev_sort_falling(double *x, ptrdiff_t n, lev_error *err)
+lev_status lev_sort_radix(double *x, ptrdiff_t n, lev_error *err)
 {
     enum { PASSES = 8 };
     static const size_t wide = sizeof(uint64_t);

@@ -6,6 +6,7 @@
 #include <math.h>
 
 #include "rng.h"
+#include "surface_inner.h"
 #include "units.h"
 
 #define VECTORS "metrology/vectors/"
@@ -493,6 +494,33 @@ static void a_trace_shorter_than_one_cut_off_is_refused(void **state)
     lev_trace_release(&t);
 }
 
+/* Even, crowded, with outliers, few values, alike, huge: bit for bit as the reference.
+ */
+static void dealing_sorts_as_the_radix_sort_does(void **state)
+{
+    (void)state;
+    enum { N = 30011, KINDS = 6 };
+    static double x[N], y[N];
+    for (int kind = 0; kind < KINDS; kind++) {
+        lev_error err = {0};
+        const lev_rng r = {.seed = 7};
+        for (int i = 0; i < N; i++) {
+            const double u = lev_rng_uniform(r, (uint64_t)i, (uint64_t)kind) - 0.5;
+            x[i] = kind == 0   ? u
+                   : kind == 1 ? exp(60.0 * u)
+                   : kind == 2 ? (i % 1000 == 0 ? 1e12 * u : 1e-3 * u)
+                   : kind == 3 ? floor(5.0 * u)
+                   : kind == 4 ? 0.25
+                               : 1e308 * (u > 0.0 ? 1.7 : -1.7) * u * u * 4.0;
+            y[i] = x[i];
+        }
+        assert_ok(lev_sort_falling(x, N, &err), &err);
+        assert_ok(lev_sort_radix(y, N, &err), &err);
+        for (int i = 0; i < N; i++)
+            assert_true(x[i] == y[i]);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -513,6 +541,7 @@ int main(void)
         cmocka_unit_test(the_two_standards_choose_their_own_cut_offs),
         cmocka_unit_test(the_cut_off_settles_on_the_measured_roughness),
         cmocka_unit_test(a_trace_shorter_than_one_cut_off_is_refused),
+        cmocka_unit_test(dealing_sorts_as_the_radix_sort_does),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
