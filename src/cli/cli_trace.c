@@ -53,8 +53,8 @@ static void read_expected(const lev_args *args, lev_trace_request *req)
     const double ra = lev_args_number(args, "expect-ra-um", 0.0);
     e->Ra_um = (lev_spread){ra, ra, lev_args_number(args, "expect-ra-most-um", ra)};
     e->deepest_um = lev_args_number(args, "expect-deepest-um", 0.0);
-    e->old_deg = lev_args_number(args, "old-deg", NAN);
-    e->new_deg = lev_args_number(args, "new-deg", NAN);
+    e->old_deg = lev_args_number(args, "old-deg", (double)NAN);
+    e->new_deg = lev_args_number(args, "new-deg", (double)NAN);
     e->has_direction = isfinite(e->old_deg) && isfinite(e->new_deg);
     e->no_lay = lev_args_has(args, "no-lay");
     req->has_expected =
@@ -79,8 +79,8 @@ static bool read_limits(const lev_args *args, lev_trace_request *req,
 {
     static const char *const rules[] = {"max", "16pct", "median", "mean", NULL};
     *rule = (lev_accept_rule)place(lev_args_text(args, "accept"), rules);
-    add_limit(req, args, lev_args_number(args, "max-um", NAN), false, *rule);
-    add_limit(req, args, lev_args_number(args, "min-um", NAN), true, *rule);
+    add_limit(req, args, lev_args_number(args, "max-um", (double)NAN), false, *rule);
+    add_limit(req, args, lev_args_number(args, "min-um", (double)NAN), true, *rule);
     return lev_args_has(args, "accept");
 }
 
