@@ -201,6 +201,8 @@ function AddMedium({ change }) {
   </form>`;
 }
 
+const labels = () =>
+  `/api/labels?format=pdf&paper=${settings.paper === "Letter" ? "Letter" : "A4"}`;
 const says = (n, r) =>
   `${n} ${n === 1 ? "kind" : "kinds"}, worth ${money(r.worth_minor, r.currency)}`;
 
@@ -245,6 +247,8 @@ export function Drawer() {
       <div class="list two">
         ${lines.map((m) => html`<${Line} key=${m.line} m=${m} currency=${list.r.currency} change=${change} />`)}
       </div>
+      ${lines.length > 0 &&
+      html`<a class="button" target="_blank" href=${labels()}>Labels to print</a>`}
       <${AddMedium} change=${change} />
       <h2>Ladders are planned from</h2>
       <${Pick}

@@ -34,6 +34,7 @@ static const struct {
     {"GET", "/plain/card", lev_http_plain_card},
     {"GET", "/api/drawer", lev_http_drawer},
     {"POST", "/api/drawer", lev_http_drawer_change},
+    {"GET", "/api/labels", lev_http_labels},
     {"GET", "/api/log", lev_http_log},
     {"POST", "/api/log", lev_http_log_change},
     {"GET", "/api/factor", lev_http_factor},

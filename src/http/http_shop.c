@@ -1,8 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The drawer: read by GET, changed by POST. */
+/* The drawer: read by GET, changed by POST; its labels to print. */
 #include "http_shop.h"
 
+#include <string.h>
+
 #include "app_drawer.h"
+#include "app_labels.h"
+#include "http_drawing.h"
 
 static lev_status do_drawer(const lev_http_ask *ask, const lev_drawer_ask *what,
                             lev_http_reply *reply, lev_error *err)
@@ -78,5 +82,35 @@ lev_status lev_http_drawer_change(const lev_http_ask *ask, lev_http_reply *reply
     LEV_TRY(do_drawer(ask, &w, reply, err));
 out:
     lev_shop_body_release(&b);
+    return st;
+}
+
+typedef struct labels {
+    const lev_shop *shop;
+    const char *paper;
+} labels;
+
+static lev_status draw_labels(const void *what, const char *path, lev_error *err)
+{
+    const labels *l = what;
+    ptrdiff_t n = 0;
+    return lev_app_labels(l->shop, 0, path, l->paper, LEV_UNITS_METRIC, &n, err);
+}
+
+lev_status lev_http_labels(const lev_http_ask *ask, lev_http_reply *reply,
+                           lev_error *err)
+{
+    lev_status st = LEV_OK;
+    lev_shop shop = {0};
+    const char *ending = NULL, *paper = lev_http_param(ask, "paper");
+    const labels l = {&shop, paper != NULL ? paper : "A4"};
+    if (strcmp(l.paper, "A4") != 0 && strcmp(l.paper, "Letter") != 0)
+        LEV_TRY(lev_fail(err, LEV_E_USAGE, "paper \"%.20s\" should be A4 or Letter",
+                         l.paper));
+    LEV_TRY(lev_http_ending(ask, "pdf", &ending, err));
+    LEV_TRY(lev_http_shop_open(ask, false, &shop, err));
+    LEV_TRY(lev_http_draw(reply, NULL, ending, draw_labels, &l, err));
+out:
+    lev_http_shop_close(&shop);
     return st;
 }

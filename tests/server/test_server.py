@@ -262,6 +262,10 @@ check("what is put in with a comma in its price is in the drawer", status == 200
       reply["lines"][0]["price_minor"] == 110, reply)
 check("and the command line sees the same", command("drawer", "list", "--json")["lines"]
       [0]["count"] == 10)
+status, body, head = ask(s, "/api/labels?format=pdf&paper=Letter")
+check("the drawer's labels are a PDF", status == 200 and body.startswith(b"%PDF-"), body[:200])
+status, body, _ = ask(s, "/api/labels?paper=A9")
+check("and not on any paper", status == 400 and b"Letter" in body, body[:200])
 for sentence, what in [
     ("a key that is not known is refused by its place", {"act": "add", "wat": "P240"}),
     ("so is a number as a text", {"act": "take", "what": "1", "pieces": "many"}),
