@@ -11,7 +11,12 @@
 #include "levigate/plan_face.h"
 #include "lev_tables.h"
 
-enum { SPACE_LEVELS = 256, SPACE_KNOTS = 9 };
+enum {
+    SPACE_LEVELS = 256,
+    SPACE_KNOTS = 9,
+    SPACE_MARK_GRID =
+        96 /* each step rounds what is left of a mark up to one of these */
+};
 
 typedef struct space_option {
     const lev_face_medium *medium; /* NULL: a step without grit */

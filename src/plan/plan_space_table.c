@@ -238,6 +238,7 @@ static lev_status allocate(space *s, lev_error *err)
     LEV_TRY(lev_mem_new(n, 1, (void **)&s->barred, err));
     s->table = (lev_plan_table){.n = s->n,
                                 .levels = SPACE_LEVELS,
+                                .mark_grid = SPACE_MARK_GRID,
                                 .budget_um = INFINITY,
                                 .option = s->row,
                                 .time_s = s->time_s,
