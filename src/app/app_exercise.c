@@ -1,21 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Making exercises, taking in guesses, scoring. See app_exercise.h. */
 #include "app_exercise.h"
+#include "app_exercise_truth.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "levigate/grit.h"
-#include "levigate/material.h"
 #include "mem.h"
 #include "num.h"
 #include "rng.h"
-
-/* 50 x 25 mm of a coupon, and what turns mm2 um kg/m3 into mg (exact). */
-static const double COUPON_MM2 = 50.0 * 25.0;
-static const double MG_PER_MM2_UM_KG_M3 = 1e-6;
 
 static const lev_row_exercise *find_kind(const char *kind, lev_error *err)
 {
@@ -32,27 +27,6 @@ static const lev_row_exercise *find_kind(const char *kind, lev_error *err)
                    "them)",
                    kind, lev_tab_exercise[best].id);
     return NULL;
-}
-
-static lev_status find_truth(const lev_row_exercise *x,
-                             const lev_row_exercise_coupon *r, lev_exercise_coupon *c,
-                             lev_error *err)
-{
-    lev_status st = LEV_OK;
-    lev_grit g;
-    lev_material m;
-    if (r->material[0] != '\0') {
-        LEV_TRY(lev_material_find(r->material, &m, err));
-        c->truth =
-            m.density_kg_m3.value * COUPON_MM2 * x->depth_um * MG_PER_MM2_UM_KG_M3;
-        (void)snprintf(c->words, sizeof c->words, "%.110s", m.name);
-        goto out;
-    }
-    LEV_TRY(lev_grit_find(r->system, r->label, r->method, &g, err));
-    c->truth = g.d50_um;
-    (void)snprintf(c->words, sizeof c->words, "%.30s, system %.30s", g.label, g.system);
-out:
-    return st;
 }
 
 /* Two letters that nobody confuses and a digit; a new draw when it stands already. */
@@ -93,7 +67,7 @@ lev_status lev_exercise_make(const char *kind, int64_t seed, lev_exercise *out,
         const lev_row_exercise_coupon *r = &lev_tab_exercise_coupon[i];
         if (strcmp(r->exercise, x.row->id) != 0 || x.coupons == LEV_EXERCISE_COUPONS)
             continue;
-        LEV_TRY(find_truth(x.row, r, &x.coupon[x.coupons], err));
+        LEV_TRY(exercise_truth(x.row, r, &x.coupon[x.coupons], err));
         draw_code(&x, (lev_rng){(uint64_t)seed}, &draw);
         x.coupons++;
     }

@@ -9,6 +9,12 @@
 #include "json.h"
 #include "levigate/levigate.h"
 
+/* Three figures that count, and no powers of ten. */
+static int decimals(double x)
+{
+    return x < 10.0 ? 2 : x < 100.0 ? 1 : 0;
+}
+
 /* ---- paper ---- */
 
 enum { CELLS = 8 * LEV_EXERCISE_COUPONS };
@@ -46,8 +52,8 @@ static void key_cells(const lev_exercise *x, paper *p)
 {
     for (int i = 0; i < x->coupons; i++) {
         char truth[32];
-        (void)snprintf(truth, sizeof truth, "%.3g %s", x->coupon[i].truth,
-                       x->row->unit);
+        (void)snprintf(truth, sizeof truth, "%.*f %s", decimals(x->coupon[i].truth),
+                       x->coupon[i].truth, x->row->unit);
         put_cell(p, x->coupon[i].code);
         put_cell(p, x->coupon[i].words);
         put_cell(p, truth);
@@ -130,8 +136,9 @@ void lev_exercise_text(lev_text *t, const lev_exercise *x, bool key)
                    (long long)x->seed);
     for (int i = 0; i < x->coupons; i++)
         if (key)
-            lev_text_print(t, "  %-4s %-40s %.3g %s\n", x->coupon[i].code,
-                           x->coupon[i].words, x->coupon[i].truth, x->row->unit);
+            lev_text_print(t, "  %-4s %-40s %.*f %s\n", x->coupon[i].code,
+                           x->coupon[i].words, decimals(x->coupon[i].truth),
+                           x->coupon[i].truth, x->row->unit);
         else
             lev_text_print(t, "  %s\n", x->coupon[i].code);
     if (key)

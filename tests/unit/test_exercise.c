@@ -40,7 +40,7 @@ static void a_seed_makes_the_same_codes_and_another_seed_others(void **state)
         assert_ok(lev_exercise_make(lev_tab_exercise[k].id, 7, &a, &err), &err);
         assert_ok(lev_exercise_make(lev_tab_exercise[k].id, 7, &b, &err), &err);
         assert_ok(lev_exercise_make(lev_tab_exercise[k].id, 8, &c, &err), &err);
-        assert_true(a.coupons >= 4);
+        assert_true(a.coupons >= 2);
         int same = 0;
         for (int i = 0; i < a.coupons; i++) {
             assert_string_equal(a.coupon[i].code, b.coupon[i].code);
@@ -70,6 +70,43 @@ static void one_hair_weighs_density_times_area_times_depth(void **state)
      */
     assert_near(most, 8522.0 * 0.05 * 0.025 * 60e-6 * 1e6, 1e-9);
     assert_near(least, 717.0 * 0.05 * 0.025 * 60e-6 * 1e6, 1e-9);
+}
+
+static double truth_of(const lev_exercise *x, const char *words)
+{
+    for (int i = 0; i < x->coupons; i++)
+        if (strstr(x->coupon[i].words, words) != NULL)
+            return x->coupon[i].truth;
+    fail();
+    return 0.0;
+}
+
+static void flour_settles_as_stokes_has_it(void **state)
+{
+    (void)state;
+    lev_exercise x;
+    lev_error err = {0};
+    assert_ok(lev_exercise_make("settling", 3, &x, &err), &err);
+    /* Stokes 1851: v = (rho_s - rho_w) g d^2 / (18 eta); F600 has 9.3 um (FEPA F),
+     * alumina 3950 kg/m3, water 998.2 kg/m3 and 1.002 mPa s; 100 mm at that speed */
+    const double v = (3950.0 - 998.2) * 9.80665 * 9.3e-6 * 9.3e-6 / (18.0 * 1.002e-3);
+    assert_near(truth_of(&x, "F600"), 0.1 / v, 1e-9);
+    assert_true(truth_of(&x, "F280") < truth_of(&x, "F400"));
+}
+
+static void by_steps_is_quicker_and_finer_lines_read_farther(void **state)
+{
+    (void)state;
+    lev_exercise x;
+    lev_error err = {0};
+    assert_ok(lev_exercise_make("two-ways", 3, &x, &err), &err);
+    /* common practice, no source: a jump over several grits takes longer than the steps
+     */
+    assert_true(truth_of(&x, "P150") < truth_of(&x, "lines, P400"));
+    assert_ok(lev_exercise_make("reading-lift", 3, &x, &err), &err);
+    /* common practice, no source: finer grits reflect from farther off */
+    assert_true(truth_of(&x, "P400") < truth_of(&x, "P800"));
+    assert_true(truth_of(&x, "P800") < truth_of(&x, "P2500"));
 }
 
 static void guess(int64_t id, int sheet, int round, const lev_exercise *x,
@@ -149,6 +186,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_seed_makes_the_same_codes_and_another_seed_others),
         cmocka_unit_test(one_hair_weighs_density_times_area_times_depth),
+        cmocka_unit_test(flour_settles_as_stokes_has_it),
+        cmocka_unit_test(by_steps_is_quicker_and_finer_lines_read_farther),
         cmocka_unit_test_setup_teardown(
             a_class_is_scored_by_factors_and_learning_halves_the_error, open_shop,
             close_shop),
