@@ -154,7 +154,7 @@ json_t *lev_app_held_json(const lev_trace_held *h, lev_rule rule, int *failed)
 static void put_limits(json_t *r, const lev_trace_answer *a, int *failed)
 {
     static const char *const key[LEV_TRACE_LIMITS] = {"limit", "second_limit"};
-    for (int i = 0; i < a->helds; i++)
+    for (int i = 0; i < a->helds && i < LEV_TRACE_LIMITS; i++)
         *failed |= lev_json_put(r, key[i],
                                 lev_app_held_json(&a->held[i], a->set.rule, failed));
 }

@@ -51,7 +51,7 @@ json_t *lev_app_trace_set_json(const lev_trace_set *s, int *failed)
             put_verdict(r, s, failed);
         *failed |= lev_json_put(r, "readings", readings_json(s, failed));
     }
-    for (int i = 0; i < s->helds; i++)
+    for (int i = 0; i < s->helds && i < LEV_TRACE_LIMITS; i++)
         *failed |=
             lev_json_put(r, key[i], lev_app_held_json(&s->held[i], rule_of(s), failed));
     if (s->step_words[0] != '\0') {
