@@ -184,7 +184,8 @@ static double draw_squares(card_flow *f, double x_mm, double y_mm,
     r.x_mm += pitch_mm;
     draw_grain_square(f, r, v);
     r.x_mm += pitch_mm;
-    draw_glue_square(f, r);
+    if (has_grain(v->step))
+        draw_glue_square(f, r);
     if (f->narrow) {
         const double aside_mm = x_mm + all_mm + SQUARE_GAP_MM;
         draw_blank(f, aside_mm, y_mm + 3.0, f->right_mm - aside_mm, WORD_MINUTES);
