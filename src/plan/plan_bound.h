@@ -44,8 +44,8 @@ typedef struct plan_bound {
     int mark_step;       /* grid amplitudes in one cell */
     int mark_end;        /* largest amplitude any of the group may leave */
     plan_pace *pace;     /* [classes + 1] */
-    int32_t *after;  /* [classes][rests][measures][cells]: rest after a step of it */
-    int32_t *before; /* [rests][measures][cells][n]: with option as the next step */
+    int32_t *after; /* [classes + 1][costs][measures][cells]: rest after a step of it */
+    int32_t *before; /* [costs][measures][cells][n]: with option as the next step */
 } plan_bound;
 
 /** Build the bounds for the allowed last options of one class. */

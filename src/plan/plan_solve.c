@@ -100,12 +100,13 @@ static lev_status dive_then_search(plan_solver *v, lev_error *err)
             if (plan_is_last_of(v->g.bound + i, l))
                 LEV_TRY(plan_dive(s, v->g.bound + i, l, err));
     s->pause = v->fine ? 0 : PATIENCE;
-    LEV_TRY(plan_search_all(s, &v->g, err));
+    st = plan_search_all(s, &v->g, err);
+    s->pause = 0; /* for this question only */
+    LEV_TRY(st);
     if (s->paused) {
         plan_groups_release(&v->g);
         LEV_TRY(plan_groups_init(&v->g, &v->p, PLAN_FINE_CELLS, err));
         v->fine = true;
-        s->pause = 0;
         LEV_TRY(plan_search_all(s, &v->g, err));
     }
 out:

@@ -157,6 +157,35 @@ static void caps_on_levels_and_steps_are_kept_at_the_least_time(void **state)
     assert_true(feasible > 40 && feasible < 200);
 }
 
+/* A front takes far more labels than the goals before it: it holds the least time under
+ * every cap, each found by a search of its own. */
+static void a_long_front_is_searched_to_its_end(void **state)
+{
+    (void)state;
+    plan_random r;
+    lev_error err = {0};
+    plan_solver v = {0};
+    lev_plan_front f = {0};
+    plan_random_catalogue(&r, 1, 4, 2, 20.0);
+    assert_ok(plan_solver_init(&v, &r.t, NULL, &err), &err);
+    answer_all(&v);
+    assert_ok(plan_solver_front(&v, &f, &err), &err);
+    assert_int_equal(f.notes, 0);
+    assert_int_equal(v.s.heap_n, 0); /* nothing is left to look at */
+    const double least_um = f.ladder[f.n - 1].remove_um;
+    for (int k = 0; k < 12; k++) {
+        lev_plan_ladder x;
+        const int steps = 1 + k % 4;
+        const int levels = (int)lround(least_um / r.t.unit_um) + 4 * k;
+        assert_ok(plan_solver_solve(&v, LEV_PLAN_TIME, levels, steps, &x, &err), &err);
+        const double least = least_time(&f, levels * r.t.unit_um, steps);
+        assert_true(x.n == 0 ? isinf(least) : lev_near(least, x.time_s, 0.0, 1e-9));
+    }
+    lev_plan_front_release(&f);
+    plan_solver_release(&v);
+    plan_random_release(&r);
+}
+
 static void leaving_out_a_size_is_the_table_without_it(void **state)
 {
     (void)state;
@@ -397,6 +426,7 @@ int main(void)
         cmocka_unit_test(the_front_is_that_of_trying_everything),
         cmocka_unit_test(a_sample_of_the_front_is_on_the_front),
         cmocka_unit_test(caps_on_levels_and_steps_are_kept_at_the_least_time),
+        cmocka_unit_test(a_long_front_is_searched_to_its_end),
         cmocka_unit_test(leaving_out_a_size_is_the_table_without_it),
         cmocka_unit_test(another_option_never_makes_a_plan_worse),
         cmocka_unit_test(a_tighter_end_never_makes_a_plan_cheaper),
