@@ -16,6 +16,8 @@
 /* Rounding of the cell arithmetic itself, in cells. */
 #define CELL_SLACK 1e-7
 
+enum { BLOCK_MOST = LEV_PLAN_GOALS * PLAN_MEASURES * PLAN_FINE_CELLS };
+
 static int32_t *after_row(const plan_bound *b, int size_class, int k, int measure)
 {
     const ptrdiff_t row = (ptrdiff_t)(size_class + 1) * LEV_PLAN_GOALS + k;
@@ -375,23 +377,40 @@ static void find_paces(plan_bound *b)
     }
 }
 
-/* From the last options up, class by class. */
-static void fill(plan_bound *b)
+/* From class `from` up to the first step; `best` is the rest after that class. */
+static void fill_from(plan_bound *b, int from, int32_t *best)
 {
-    enum { MOST = LEV_PLAN_GOALS * PLAN_MEASURES * PLAN_FINE_CELLS };
     const plan_problem *p = b->p;
-    int32_t best[MOST];
     const int block = LEV_PLAN_GOALS * PLAN_MEASURES * b->cells;
-    for (int i = 0; i < block; i++)
-        best[i] =
-            i / b->cells % PLAN_MEASURES >= PLAN_MARK && p->marks == 0 ? 0 : PLAN_INF;
-    for (int c = b->size_class; c >= -1; c--) {
+    for (int c = from; c >= -1; c--) {
         memcpy(after_row(b, c, 0, 0), best, (size_t)block * sizeof *best);
-        const int from = c > 0 ? p->class_end[c - 1] : 0;
-        for (int j = from; c >= 0 && j < p->class_end[c]; j++)
+        const int first = c > 0 ? p->class_end[c - 1] : 0;
+        for (int j = first; c >= 0 && j < p->class_end[c]; j++)
             if (p->usable[j] && (c < b->size_class || plan_is_last_of(b, j)))
                 take_option(b, j, best);
     }
+}
+
+static void fill(plan_bound *b)
+{
+    int32_t best[BLOCK_MOST];
+    const int block = LEV_PLAN_GOALS * PLAN_MEASURES * b->cells;
+    for (int i = 0; i < block; i++)
+        best[i] = i / b->cells % PLAN_MEASURES >= PLAN_MARK && b->p->marks == 0
+                      ? 0
+                      : PLAN_INF;
+    fill_from(b, b->size_class, best);
+}
+
+void plan_bound_bar(plan_bound *b, int size_class)
+{
+    int32_t best[BLOCK_MOST];
+    const int block = LEV_PLAN_GOALS * PLAN_MEASURES * b->cells;
+    /* also where the class is no step of these ladders: one barred before is back */
+    const int from = size_class < b->size_class ? size_class : b->size_class;
+    memcpy(best, after_row(b, from, 0, 0), (size_t)block * sizeof *best);
+    find_paces(b);
+    fill_from(b, from, best);
 }
 
 lev_status plan_bound_init(plan_bound *b, const plan_problem *p, int size_class,

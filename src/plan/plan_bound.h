@@ -53,6 +53,13 @@ lev_status plan_bound_init(plan_bound *b, const plan_problem *p, int size_class,
                            int cells, lev_error *err);
 void plan_bound_release(plan_bound *b);
 
+/**
+ * Tighten the bounds for a problem in which no option of `size_class` is usable.
+ * What follows that class stays, so it must be as plan_bound_init left it: classes may
+ * be barred one after another from coarse to fine.
+ */
+void plan_bound_bar(plan_bound *b, int size_class);
+
 /** Option l is one of the last options these bounds are for. */
 bool plan_is_last_of(const plan_bound *b, int l);
 

@@ -105,6 +105,7 @@ typedef struct plan_solver {
     plan_groups g;
     plan_search s;
     bool fine;             /* g has PLAN_FINE_CELLS */
+    int barred;            /* class whose leaving out the bounds know of; -1: none */
     unsigned char *usable; /* [n] as read and pruned */
     int known;             /* answers kept as figures to beat */
     lev_plan_ladder ladder[LEV_PLAN_GOALS + 1];

@@ -185,6 +185,7 @@ lev_status plan_solver_init(plan_solver *v, const lev_plan_table *t,
     plan_problem_prune(&v->p);
     LEV_TRY(lev_mem_new((size_t)t->n, 1, (void **)&v->usable, err));
     memcpy(v->usable, v->p.usable, (size_t)t->n);
+    v->barred = -1;
     LEV_TRY(plan_groups_init(&v->g, &v->p, PLAN_CELLS, err));
     LEV_TRY(plan_search_init(&v->s, &v->p, limits, err));
 out:
@@ -206,13 +207,22 @@ void plan_solver_release(plan_solver *v)
 lev_status plan_solver_bar(plan_solver *v, int size_class, lev_error *err)
 {
     memcpy(v->p.usable, v->usable, (size_t)v->p.n);
+    const bool is_end = has_last(&v->p, size_class);
     v->known = 0;
     for (int j = 0; j < v->p.n; j++)
         if (v->p.size_class[j] == size_class)
             v->p.usable[j] = 0;
-    plan_groups_release(&v->g);
-    v->fine = false;
-    return plan_groups_init(&v->g, &v->p, PLAN_CELLS, err);
+    if (v->fine || size_class <= v->barred) { /* too slow, or spoilt by the last one */
+        plan_groups_release(&v->g);
+        v->fine = false;
+        /* the group of its own last options is gone: these serve no other class */
+        v->barred = is_end ? v->p.classes : size_class;
+        return plan_groups_init(&v->g, &v->p, PLAN_CELLS, err);
+    }
+    v->barred = size_class;
+    for (int i = 0; i < v->g.n; i++)
+        plan_bound_bar(v->g.bound + i, size_class);
+    return LEV_OK;
 }
 
 static lev_status solve_goals(const lev_plan_table *t, const lev_plan_limits *limits,
