@@ -162,14 +162,28 @@ static int32_t *head_of(const plan_search *s, int l, int j)
     return s->head + (ptrdiff_t)s->row[l] * s->p->n + j;
 }
 
-/* True when a label of the option stands in for x; labels x stands in for die. */
-static bool is_covered(plan_search *s, int l, int j, const plan_state *x)
+/* True when a label of the option stands in for x; labels x stands in for die. The list
+ * is in order of the short need: those before x may stand in for it, those after it x
+ * for them. `before` becomes the label x is to follow, -1 at the head. */
+static bool is_covered(plan_search *s, int l, int j, const plan_state *x,
+                       int32_t *before)
 {
     int32_t *link = head_of(s, l, j);
-    while (*link >= 0) {
+    *before = -1;
+    while (*link >= 0 && s->label[*link].s.need[0] <= x->need[0]) {
         plan_label *a = s->label + *link;
         if (stands_in(s, &a->s, x))
             return true;
+        if (a->s.need[0] == x->need[0] && stands_in(s, x, &a->s)) {
+            a->dead = true;
+            *link = a->next;
+            continue;
+        }
+        *before = *link;
+        link = &a->next;
+    }
+    while (*link >= 0) {
+        plan_label *a = s->label + *link;
         if (stands_in(s, x, &a->s)) {
             a->dead = true;
             *link = a->next;
@@ -261,20 +275,22 @@ static lev_status close_ladder(plan_search *s, ptrdiff_t from, int l, int least,
     return plan_search_offer(s, &end, &ladder, err);
 }
 
-static lev_status add_label(plan_search *s, ptrdiff_t parent, int j, int level, int l,
-                            const plan_state *x, lev_error *err)
+/* A label in its place after `before`; the starts (option -1) stand in no list. */
+static lev_status add_label(plan_search *s, plan_label label, int32_t before,
+                            lev_error *err)
 {
     lev_status st = LEV_OK;
+    const int j = label.option;
     LEV_TRY(make_room((void **)&s->label, s->n, &s->cap, sizeof *s->label, err));
-    s->label[s->n] = (plan_label){.s = *x,
-                                  .parent = (int32_t)parent,
-                                  .next = j >= 0 ? *head_of(s, l, j) : -1,
-                                  .option = (int16_t)j,
-                                  .level = (int16_t)level,
-                                  .last = (int16_t)l};
-    if (j >= 0)
-        *head_of(s, l, j) = (int32_t)s->n;
-    LEV_TRY(push(s, order_key(s, j < 0 ? -1 : s->p->size_class[j], x), s->n, err));
+    if (j >= 0) {
+        int32_t *link =
+            before >= 0 ? &s->label[before].next : head_of(s, label.last, j);
+        label.next = *link;
+        *link = (int32_t)s->n;
+    }
+    s->label[s->n] = label;
+    LEV_TRY(
+        push(s, order_key(s, j < 0 ? -1 : s->p->size_class[j], &label.s), s->n, err));
     s->n++;
 out:
     return st;
@@ -360,8 +376,15 @@ static lev_status try_levels(plan_search *s, ptrdiff_t from, int j, int least, i
             continue;
         }
         at_floor = is_at_floor(p, &floor, &x);
-        if (!over_budget(s, c, &x, at) && !is_covered(s, l, j, &x))
-            LEV_TRY(add_label(s, from, j, m, l, &x, err));
+        int32_t place;
+        if (!over_budget(s, c, &x, at) && !is_covered(s, l, j, &x, &place)) {
+            const plan_label next = {.s = x,
+                                     .parent = (int32_t)from,
+                                     .option = (int16_t)j,
+                                     .level = (int16_t)m,
+                                     .last = (int16_t)l};
+            LEV_TRY(add_label(s, next, place, err));
+        }
         m++;
     }
 out:
@@ -433,8 +456,10 @@ static lev_status add_starts(plan_search *s, const plan_groups *g, lev_error *er
                 continue;
             const plan_state start = plan_begin(s->p, l);
             s->b = g->bound + i;
+            const plan_label none = {
+                .s = start, .parent = -1, .next = -1, .option = -1, .last = (int16_t)l};
             if (!is_hopeless(s, -1, start.cost, plan_bound_cells(s->b, &start)))
-                LEV_TRY(add_label(s, -1, -1, 0, l, &start, err));
+                LEV_TRY(add_label(s, none, -1, err));
         }
 out:
     return st;
