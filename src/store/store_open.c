@@ -108,8 +108,9 @@ static int open_fixed(lev_store *s)
     return sqlite3_open_v2(uri, &s->db, SQLITE_OPEN_READONLY | SQLITE_OPEN_URI, s->vfs);
 }
 
-/* Open for reading; *absent when there is no such file. */
-static int open_reading(lev_store *s, int *absent)
+/* Open for reading; *absent when there is no such file. Another program that closes the
+ * store holds it alone for a moment, so the first look waits too. */
+static int open_reading(lev_store *s, int busy_ms, int *absent)
 {
     int there = 0, log = 0, version = 0;
     sqlite3_vfs *vfs = sqlite3_vfs_find(s->vfs);
@@ -125,6 +126,8 @@ static int open_reading(lev_store *s, int *absent)
                                SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE, NULL);
     int rc = sqlite3_open_v2(s->path, &s->db, SQLITE_OPEN_READWRITE, s->vfs);
     if (rc == SQLITE_OK)
+        rc = sqlite3_busy_timeout(s->db, busy_ms);
+    if (rc == SQLITE_OK)
         rc = lev_store_pragma_int(s->db, "PRAGMA user_version", &version) & 0xff;
     if ((rc == SQLITE_CANTOPEN || rc == SQLITE_READONLY) && !log)
         rc = open_fixed(s);
@@ -139,7 +142,7 @@ static lev_status open_database(lev_store *s, const lev_store_options *o,
     int rc = s->write
                  ? sqlite3_open_v2(s->path, &s->db,
                                    SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE, s->vfs)
-                 : open_reading(s, &absent);
+                 : open_reading(s, busy_ms, &absent);
     if (rc != SQLITE_OK)
         return lev_store_fail(s, rc, err);
     if (s->write && sqlite3_db_readonly(s->db, "main") == 1)

@@ -377,6 +377,42 @@ static void two_programs_write_at_once(void **state)
     lev_store_close(s);
 }
 
+/* The last to close puts the log away and holds the store alone while it does. */
+static void many_programs_open_and_close_at_once(void **state)
+{
+    (void)state;
+    enum { PROGRAMS = 4, EACH = 60 };
+    lev_error err = {0};
+    lev_store *s = open_store(true);
+    const int64_t step = start_job(s);
+    lev_store_close(s);
+    pid_t child[PROGRAMS];
+    for (int i = 0; i < PROGRAMS; i++) {
+        child[i] = fork();
+        assert_true(child[i] >= 0);
+        for (int k = 0; child[i] == 0 && k < EACH; k++) {
+            const bool write = i == 0;
+            lev_store *mine = NULL;
+            if (lev_store_open(path, &(lev_store_options){.write = write}, &mine,
+                               &err) < 0)
+                _exit(3);
+            if (write && log_one(mine, step, NAN, &err) < 0)
+                _exit(4);
+            lev_store_close(mine);
+        }
+        if (child[i] == 0)
+            _exit(0);
+    }
+    for (int i = 0; i < PROGRAMS; i++) {
+        int status = -1;
+        assert_int_equal(waitpid(child[i], &status, 0), child[i]);
+        assert_int_equal(status, 0);
+    }
+    s = open_store(false);
+    assert_int_equal(facts(s), EACH);
+    lev_store_close(s);
+}
+
 #define IN_FOLDER(f) cmocka_unit_test_setup_teardown(f, make_folder, drop_folder)
 
 int main(void)
@@ -390,6 +426,7 @@ int main(void)
         IN_FOLDER(a_copy_brings_everything_back),
         IN_FOLDER(a_thousand_kills_lose_nothing_acknowledged),
         IN_FOLDER(two_programs_write_at_once),
+        IN_FOLDER(many_programs_open_and_close_at_once),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
