@@ -24,7 +24,8 @@ enum {
     LEV_FACE_DRIVES = 16,
     LEV_FACE_MEDIA = 2000,
     LEV_FACE_STEPS = 24,
-    LEV_FACE_LADDERS = 5, /* one a goal, and the usual one */
+    LEV_FACE_LADDERS = 5, /* one a goal, and the usual one; choices stand behind */
+    LEV_FACE_GOAL = 12,   /* bytes of a ladder's name with its final zero */
     LEV_FACE_PARETO = 64,
     LEV_FACE_TEXT = 240 /* bytes of one sentence with its final zero */
 };
@@ -120,6 +121,7 @@ typedef struct lev_face {
     double miss;             /* what that check lets pass, times the new deepest line */
     double full_miss;        /* the same for the full check at a gate */
     double full_look_s;      /* how long the full check takes */
+    const char *goal; /* the ladder that was chosen, by its name; NULL: the usual one */
 } lev_face;
 
 typedef enum lev_face_stroke {
@@ -161,7 +163,7 @@ typedef struct lev_face_step {
 } lev_face_step;
 
 typedef struct lev_face_ladder {
-    const char *goal; /* usual, time, money, removal, steps */
+    char goal[LEV_FACE_GOAL]; /* usual, time, money, removal, steps, choice-1 ... */
     lev_face_step step[LEV_FACE_STEPS];
     int steps;
     lev_spread time_s;     /* hands-on, with setting up and changes */
@@ -175,6 +177,7 @@ typedef struct lev_face_ladder {
 typedef struct lev_face_point { /* one ladder nothing else beats */
     double time_s, cost_minor, remove_um;
     int steps;
+    int ladder;                 /* index of its ladder */
     char labels[LEV_FACE_TEXT]; /* "P240 P400 P800" */
 } lev_face_point;
 
@@ -182,8 +185,11 @@ typedef struct lev_face_result {
     bool feasible;
     char why_not[LEV_FACE_TEXT];    /* which constraint, with figures */
     char would_help[LEV_FACE_TEXT]; /* the single change that makes it feasible */
-    lev_face_ladder *ladder;        /* [ladders], owned; [0] is the usual one */
+    lev_face_ladder *ladder;        /* [ladders], owned; [0] is the usual one, then one
+                                       a goal, then those of the Pareto set that no goal
+                                       asks for */
     int ladders;
+    int chosen;             /* index of the ladder that face->goal names */
     lev_face_point *pareto; /* [points], owned; rising by time */
     int points;
     bool pareto_whole; /* nothing is missing from it: not thinned, no limit cut it */
@@ -193,9 +199,12 @@ typedef struct lev_face_result {
 
 /**
  * Plan one face: the ladders for each goal, each with the joint chance of 0.95 that
- * target and budget hold; the Pareto set; or why there is none and what would help.
+ * target and budget hold; the Pareto set, each with its ladder; or why there is none
+ * and what would help. What leaving a step out costs is worked out for the chosen
+ * ladder.
  * @return LEV_OK, also when infeasible; LEV_E_RANGE for figures out of range;
- *         LEV_E_LIMIT, LEV_E_MEMORY, LEV_E_CANCEL
+ *         LEV_E_UNKNOWN for a chosen ladder that is none of them; LEV_E_LIMIT,
+ *         LEV_E_MEMORY, LEV_E_CANCEL
  */
 lev_status lev_face_plan(const lev_face *face, const lev_plan_limits *limits,
                          lev_face_result *out, lev_error *err);

@@ -40,7 +40,58 @@ static void write_labels(const space *s, const lev_plan_ladder *x, char *out,
     }
 }
 
-static lev_status fill_points(const space *s, const lev_plan_front *front,
+/* What is shown of a face while it is filled: each ladder of the result with the moves
+ * it was made from and the goal it serves. */
+typedef struct shown {
+    const lev_plan_ladder *from[LEV_FACE_LADDERS + LEV_FACE_PARETO];
+    lev_plan_goal goal[LEV_FACE_LADDERS + LEV_FACE_PARETO];
+} shown;
+
+static bool same_moves(const lev_plan_ladder *a, const lev_plan_ladder *b)
+{
+    if (a->n != b->n)
+        return false;
+    for (int k = 0; k < a->n; k++)
+        if (a->move[k].option != b->move[k].option ||
+            a->move[k].level != b->move[k].level)
+            return false;
+    return true;
+}
+
+static lev_status fill_ladder(const space *s, shown *w, const lev_plan_ladder *x,
+                              lev_plan_goal goal, const char *word, lev_face_result *r,
+                              lev_error *err)
+{
+    lev_status st = LEV_OK;
+    lev_face_ladder *out = r->ladder + r->ladders;
+    (void)snprintf(out->goal, sizeof out->goal, "%s", word);
+    LEV_TRY(steps_fill(s, x, out, err));
+    steps_explain(s, x, out);
+    w->from[r->ladders] = x;
+    w->goal[r->ladders] = goal;
+    if (r->ladders < LEV_FACE_LADDERS) { /* of the answer; a choice has its own */
+        r->notes |= out->notes;
+        r->mark = lev_mark_weaker(r->mark, out->mark);
+    }
+    r->ladders++;
+out:
+    return st;
+}
+
+/* The ladder of a point: that of a goal, or one more behind them. A choice takes least
+ * time among those that take no more off or have no more steps. */
+static lev_status ladder_of(const space *s, shown *w, const lev_plan_ladder *x,
+                            lev_face_result *r, int *at, lev_error *err)
+{
+    char word[LEV_FACE_GOAL];
+    for (*at = 1; *at < r->ladders; ++*at)
+        if (same_moves(w->from[*at], x))
+            return LEV_OK;
+    (void)snprintf(word, sizeof word, "choice-%d", *at - LEV_FACE_LADDERS + 1);
+    return fill_ladder(s, w, x, LEV_PLAN_TIME, word, r, err);
+}
+
+static lev_status fill_points(const space *s, const lev_plan_front *front, shown *w,
                               lev_face_result *r, lev_error *err)
 {
     lev_status st = LEV_OK;
@@ -52,10 +103,13 @@ static lev_status fill_points(const space *s, const lev_plan_front *front,
         const ptrdiff_t at = n > 1 ? i * (front->n - 1) / (n - 1) : 0;
         const lev_plan_ladder *x = front->ladder + at;
         const space_option *last = s->option + x->move[x->n - 1].option;
-        r->pareto[i] = (lev_face_point){
-            x->time_s * s->face->count, x->money * s->face->count,
-            x->remove_um + last->lay_um, x->n + (last->lay_s > 0.0 ? 1 : 0), ""};
-        write_labels(s, x, r->pareto[i].labels, sizeof r->pareto[i].labels);
+        lev_face_point *p = r->pareto + i;
+        *p = (lev_face_point){.time_s = x->time_s * s->face->count,
+                              .cost_minor = x->money * s->face->count,
+                              .remove_um = x->remove_um + last->lay_um,
+                              .steps = x->n + (last->lay_s > 0.0 ? 1 : 0)};
+        LEV_TRY(ladder_of(s, w, x, r, &p->ladder, err));
+        write_labels(s, x, p->labels, sizeof p->labels);
     }
     r->points = (int)n;
     r->pareto_whole = (front->notes & LEV_NOTE_NOT_EXACT) == 0 && n == front->n;
@@ -63,22 +117,24 @@ out:
     return st;
 }
 
-static lev_status fill_ladder(const space *s, plan_solver *v, const lev_plan_ladder *x,
-                              lev_plan_goal goal, const char *word, lev_face_result *r,
-                              lev_error *err)
+static lev_status choose(const space *s, plan_solver *v, const shown *w,
+                         lev_face_result *r, lev_error *err)
 {
-    lev_status st = LEV_OK;
-    lev_face_ladder *out = r->ladder + r->ladders;
-    out->goal = word;
-    LEV_TRY(steps_fill(s, x, out, err));
-    steps_explain(s, x, out);
-    if (r->ladders == 0) /* the one that is shown first */
-        LEV_TRY(steps_try_without(s, v, x, goal, out, err));
-    r->notes |= out->notes;
-    r->mark = lev_mark_weaker(r->mark, out->mark);
-    r->ladders++;
-out:
-    return st;
+    const char *goal = s->face->goal != NULL ? s->face->goal : "usual";
+    while (r->chosen < r->ladders && strcmp(r->ladder[r->chosen].goal, goal) != 0)
+        r->chosen++;
+    if (r->chosen == r->ladders)
+        return lev_fail(
+            err, LEV_E_UNKNOWN,
+            "face %.40s has no ladder \"%.20s\"; it has usual, time, money, "
+            "removal, steps%s%s",
+            s->face->name, goal,
+            r->ladders > LEV_FACE_LADDERS + 1 ? ", choice-1 to "
+            : r->ladders > LEV_FACE_LADDERS   ? ", "
+                                              : "",
+            r->ladders > LEV_FACE_LADDERS ? r->ladder[r->ladders - 1].goal : "");
+    return steps_try_without(s, v, w->from[r->chosen], w->goal[r->chosen],
+                             r->ladder + r->chosen, err);
 }
 
 /* Paid work goes by money, which holds the labour; unpaid work by time. */
@@ -93,13 +149,17 @@ static lev_status fill_result(const space *s, plan_solver *v,
 {
     lev_status st = LEV_OK;
     lev_plan_front front = {0};
+    shown w = {{NULL}, {LEV_PLAN_TIME}};
     const lev_plan_goal usual = usual_goal(s->face);
     LEV_TRY(plan_solver_sample(v, &front, err));
-    LEV_TRY(fill_points(s, &front, r, err));
-    LEV_TRY(lev_mem_new(LEV_FACE_LADDERS, sizeof *r->ladder, (void **)&r->ladder, err));
-    LEV_TRY(fill_ladder(s, v, goal + usual, usual, "usual", r, err));
+    const ptrdiff_t more = front.n < LEV_FACE_PARETO ? front.n : LEV_FACE_PARETO;
+    LEV_TRY(lev_mem_new((size_t)(LEV_FACE_LADDERS + more), sizeof *r->ladder,
+                        (void **)&r->ladder, err));
+    LEV_TRY(fill_ladder(s, &w, goal + usual, usual, "usual", r, err));
     for (int k = 0; k < LEV_PLAN_GOALS; k++)
-        LEV_TRY(fill_ladder(s, v, goal + k, (lev_plan_goal)k, GOAL_WORDS[k], r, err));
+        LEV_TRY(fill_ladder(s, &w, goal + k, (lev_plan_goal)k, GOAL_WORDS[k], r, err));
+    LEV_TRY(fill_points(s, &front, &w, r, err));
+    LEV_TRY(choose(s, v, &w, r, err));
     r->feasible = true;
 out:
     lev_plan_front_release(&front);

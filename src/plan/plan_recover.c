@@ -97,7 +97,8 @@ static int cheapest_step(const lev_recover_request *q)
 static void rest_of_ladder(const lev_recover_request *q, int k, lev_face_ladder *out)
 {
     const lev_face_ladder *x = q->ladder;
-    *out = (lev_face_ladder){.goal = x->goal, .notes = x->notes, .mark = x->mark};
+    *out = (lev_face_ladder){.notes = x->notes, .mark = x->mark};
+    memcpy(out->goal, x->goal, sizeof out->goal);
     double cost = 0.0, p10 = 0.0, p50 = 0.0, p90 = 0.0, removed = 0.0;
     for (int i = k; i <= x->steps; i++) {
         lev_face_step *step = out->step + out->steps++;

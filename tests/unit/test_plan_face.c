@@ -13,7 +13,7 @@ static void a_sawn_plate_gets_a_ladder_for_every_goal(void **state)
     brass_plate(&c);
     plan(&c, &r);
     assert_true(r.feasible);
-    assert_int_equal(r.ladders, LEV_FACE_LADDERS);
+    assert_in_range(r.ladders, LEV_FACE_LADDERS, LEV_FACE_LADDERS + r.points);
     for (int i = 0; i < r.ladders; i++) {
         const lev_face_ladder *x = r.ladder + i;
         assert_true(x->time_s.p10 < x->time_s.p50 && x->time_s.p50 < x->time_s.p90);
@@ -196,6 +196,83 @@ static void a_lone_shallow_line_is_blended_over_two_to_three_lengths(void **stat
     lev_face_result_release(&r);
 }
 
+/* Several things to trade: files take more at once and leave more. */
+static void plate_with_a_choice(scene *c)
+{
+    brass_plate(c);
+    c->face.start.mark_um = 200.0;
+    c->face.steps_without_grit = true;
+}
+
+/* The figures of a point come from the table, those of its ladder from its steps. */
+static void every_point_of_the_front_has_its_ladder(void **state)
+{
+    (void)state;
+    scene c;
+    lev_face_result r = {0}, other = {0};
+    lev_error err = {0};
+    plate_with_a_choice(&c);
+    plan(&c, &r);
+    assert_true(r.ladders > LEV_FACE_LADDERS); /* some point is no goal */
+    for (int i = 0; i < r.points; i++) {
+        const lev_face_point *p = r.pareto + i;
+        assert_in_range(p->ladder, 1, r.ladders - 1);
+        const lev_face_ladder *x = r.ladder + p->ladder;
+        assert_int_equal(x->steps, p->steps);
+        assert_near(x->time_s.p50, p->time_s, 0.05);
+        assert_near(x->remove_um.p50, p->remove_um, 1e-6);
+        for (int k = 0; k < x->steps; k++)
+            assert_true(x->step[k].why[0] != '\0');
+    }
+    for (int i = LEV_FACE_LADDERS; i < r.ladders; i++) {
+        char word[24];
+        snprintf(word, sizeof word, "choice-%d", i - LEV_FACE_LADDERS + 1);
+        assert_string_equal(r.ladder[i].goal, word);
+    }
+    assert_int_equal(r.chosen, 0);
+    c.face.goal = "choice-1";
+    plan(&c, &other);
+    assert_int_equal(other.chosen, LEV_FACE_LADDERS);
+    assert_true(other.ladder[LEV_FACE_LADDERS].step[0].if_skipped[0] != '\0');
+    lev_face_result_release(&other);
+    c.face.goal = "choice-60";
+    assert_int_equal(lev_face_plan(&c.face, NULL, &other, &err), LEV_E_UNKNOWN);
+    assert_non_null(strstr(err.text, "choice-60"));
+    lev_face_result_release(&r);
+}
+
+typedef struct patience {
+    int asked, most;
+} patience;
+
+static int lose_patience(void *payload, ptrdiff_t labels)
+{
+    patience *p = payload;
+    (void)labels;
+    return ++p->asked > p->most;
+}
+
+static void a_plan_nobody_waits_for_ends_within_its_face(void **state)
+{
+    (void)state;
+    scene c;
+    lev_face_result r = {0};
+    lev_error err = {0};
+    patience never = {0, 1 << 20};
+    plate_with_a_choice(&c);
+    lev_plan_limits limits = {.progress = lose_patience, .payload = &never};
+    assert_ok(lev_face_plan(&c.face, &limits, &r, &err), &err);
+    lev_face_result_release(&r);
+    assert_true(never.asked > 5);
+    for (int most = 0; most < never.asked; most += 1 + never.asked / 7) {
+        patience p = {0, most};
+        limits.payload = &p;
+        assert_int_equal(lev_face_plan(&c.face, &limits, &r, &err), LEV_E_CANCEL);
+        assert_int_equal(p.asked, most + 1); /* and stops at once */
+        assert_null(r.ladder);
+    }
+}
+
 #ifdef LEV_MEM_TEST
 static void any_allocation_may_fail(void **state)
 {
@@ -226,6 +303,8 @@ int main(void)
         cmocka_unit_test(a_sawn_plate_gets_a_ladder_for_every_goal),
         cmocka_unit_test(steps_are_turned_against_each_other),
         cmocka_unit_test(every_step_says_why_and_what_skipping_costs),
+        cmocka_unit_test(every_point_of_the_front_has_its_ladder),
+        cmocka_unit_test(a_plan_nobody_waits_for_ends_within_its_face),
         cmocka_unit_test(a_small_budget_is_refused_with_the_budget_that_would_do),
         cmocka_unit_test(a_target_too_fine_for_the_drawer_is_refused_with_what_helps),
         cmocka_unit_test(too_smooth_is_wrong_as_well),
