@@ -106,11 +106,11 @@ out:
     return st;
 }
 
-/* How much of the usual ladder's figures the log gave. */
+/* How much of the chosen ladder's figures the log gave. */
 static void weigh_log(lev_plan_face_answer *f, const lev_learned *l)
 {
     double time_s = 0.0, from_log_s = 0.0;
-    const lev_face_ladder *ladder = f->result.ladders > 0 ? f->result.ladder : NULL;
+    const lev_face_ladder *ladder = lev_plan_chosen(f);
     for (int k = 0; ladder != NULL && k < ladder->steps; k++) {
         const lev_face_step *s = &ladder->step[k];
         const bool grit = s->medium != NULL;
@@ -151,12 +151,12 @@ static lev_spread pieces_of(const lev_face_ladder *l, const lev_face_medium *m)
     return sum;
 }
 
-/* The usual ladder's paper is set aside; say where it may not last. */
+/* The chosen ladder's paper is set aside; say where it may not last. */
 static void set_aside(lev_plan_answer *a, lev_plan_face_answer *f)
 {
     for (ptrdiff_t i = 0; i < a->drawer.n && f->result.ladders > 0; i++) {
         const lev_face_medium *m = &f->face.media[i];
-        const lev_spread need = pieces_of(&f->result.ladder[0], m);
+        const lev_spread need = pieces_of(lev_plan_chosen(f), m);
         if (need.p90 > m->count && f->short_of[0] == '\0') {
             (void)snprintf(f->short_of, sizeof f->short_of,
                            "%.40s may run out: %.3g there, 1 in 10 takes over %.2g",
@@ -184,6 +184,21 @@ static void say_missing(const lev_media *media, const lev_face_medium *there,
     lev_text_release(&t);
 }
 
+/* A search asks now and then whether its answer is still wanted. */
+static int is_unwanted(void *payload, ptrdiff_t labels)
+{
+    const lev_plan_from *from = payload;
+    (void)labels;
+    return from->unwanted(from->to);
+}
+
+static lev_plan_limits limits_of(lev_plan_answer *a)
+{
+    return a->from.unwanted == NULL
+               ? (lev_plan_limits){0}
+               : (lev_plan_limits){.progress = is_unwanted, .payload = &a->from};
+}
+
 /* Could it be done with more paper? Then say how much of which, and whether the faces
  * before it took it. */
 static lev_status say_short(lev_plan_answer *a, lev_plan_face_answer *f,
@@ -192,14 +207,16 @@ static lev_status say_short(lev_plan_answer *a, lev_plan_face_answer *f,
     lev_status st = LEV_OK;
     lev_face_result r = {0};
     lev_face alone = f->face;
+    const lev_plan_limits limits = limits_of(a);
     lev_media media = {0};
     if (f->result.feasible || a->drawer.n == 0)
         goto out;
     LEV_TRY(media_for(a, f->sources.work.material.family, &media, err));
     alone.media = media.medium;
+    alone.goal = NULL;
     memcpy(media.medium, whole->medium, (size_t)media.n * sizeof *media.medium);
     if (f > a->face)
-        LEV_TRY(lev_face_plan(&alone, NULL, &r, err));
+        LEV_TRY(lev_face_plan(&alone, &limits, &r, err));
     if (r.feasible)
         (void)snprintf(f->result.why_not, sizeof f->result.why_not,
                        "The faces before it use up the paper it needs");
@@ -207,7 +224,7 @@ static lev_status say_short(lev_plan_answer *a, lev_plan_face_answer *f,
         media.medium[i].count = INFINITY;
     if (!r.feasible) {
         lev_face_result_release(&r);
-        LEV_TRY(lev_face_plan(&alone, NULL, &r, err));
+        LEV_TRY(lev_face_plan(&alone, &limits, &r, err));
     }
     if (r.feasible)
         say_missing(&media, f->face.media, r.ladder, f->result.would_help);
@@ -240,6 +257,7 @@ static lev_status plan_media(lev_plan_answer *a, lev_plan_face_answer *f,
     lev_status st = LEV_OK;
     lev_media media = {0};
     lev_learned learned = {0};
+    const lev_plan_limits limits = limits_of(a);
     if (whole->n == 0) /* a job of faces to be left alone needs no drawer */
         LEV_TRY(open_drawer(a, whole, err));
     LEV_TRY(media_for(a, f->sources.work.material.family, &media, err));
@@ -247,7 +265,9 @@ static lev_status plan_media(lev_plan_answer *a, lev_plan_face_answer *f,
     f->face.media = media.medium;
     f->face.media_n = media.n;
     LEV_TRY(learn_for(a, f, &learned, err));
-    LEV_TRY(lev_face_plan(&f->face, NULL, &f->result, err));
+    LEV_TRY(lev_plan_goal_for(a->from.goal, a->job, f->asked->name, &a->arena,
+                              &f->face.goal, err));
+    LEV_TRY(lev_face_plan(&f->face, &limits, &f->result, err));
     LEV_TRY(say_short(a, f, whole, err));
     weigh_log(f, &learned);
     set_aside(a, f);

@@ -33,7 +33,10 @@ typedef struct lev_plan_from {
     bool has_drawer;
     const lev_shop_factors *factors; /* NULL: the model alone */
     const char *who;                 /* whose factors; NULL or "": anybody's */
+    const char *goal; /* which ladder each face takes, as lev_plan_goal_for reads it;
+                         NULL: the usual ones */
     int (*step)(void *to, int done, int all, const char *face);
+    int (*unwanted)(void *to); /* asked often within a face; non-zero cancels */
     void *to;
 } lev_plan_from;
 
@@ -57,6 +60,18 @@ lev_status lev_app_plan(const lev_job *job, lev_plan_answer *out, lev_error *err
  * takes is not there for the next. */
 lev_status lev_app_plan_from(const lev_job *job, const lev_plan_from *from,
                              lev_plan_answer *out, lev_error *err);
+/**
+ * The ladder that a text of goals names for a face: one goal for every face ("time"),
+ * or faces with theirs, parted by commas ("front=time,back=choice-1"); the others take
+ * the usual one. *out is NULL for the usual one, else its name, in the arena.
+ * @return LEV_E_USAGE for a word that is no goal or a face that is none of the job's
+ */
+lev_status lev_plan_goal_for(const char *text, const lev_job *job, const char *face,
+                             lev_arena *arena, const char **out, lev_error *err);
+
+/** The ladder of a face that was chosen; NULL when it has none. */
+const lev_face_ladder *lev_plan_chosen(const lev_plan_face_answer *f);
+
 /** The same, telling after each face how many of all are done; a non-zero return of
  * the call-back (NULL: none) cancels with LEV_E_CANCEL. */
 lev_status lev_app_plan_watched(const lev_job *job,

@@ -153,7 +153,7 @@ static lev_card_texts whys(maker *m, const lev_plan_face_answer *f)
     } else if (!f->result.feasible) {
         text[n++] = f->result.why_not;
     } else {
-        const lev_face_ladder *l = &f->result.ladder[0];
+        const lev_face_ladder *l = lev_plan_chosen(f);
         for (int i = 0; i < l->steps; i++) {
             lev_text t = {0};
             if (l->step[i].why[0] == '\0')
@@ -240,10 +240,11 @@ static lev_card_face card_face(maker *m, const lev_plan_answer *a,
     c.second_line = keep_sentence(m, &t);
     if (f->leave != NULL)
         c.leave_alone = f->leave->reason;
-    if (f->result.ladders > 0) {
-        c.step = card_steps(m, &f->result.ladder[0]);
-        c.steps = f->result.ladder[0].steps;
-        c.totals = card_totals(m, a, &f->result.ladder[0]);
+    const lev_face_ladder *l = lev_plan_chosen(f);
+    if (l != NULL) {
+        c.step = card_steps(m, l);
+        c.steps = l->steps;
+        c.totals = card_totals(m, a, l);
     }
     c.why = whys(m, f);
     c.help = helps(m, f);

@@ -125,6 +125,7 @@ static json_t *pareto_json(const lev_face_result *r, int *failed)
         bad |= lev_json_put_number(o, "remove_um", p->remove_um);
         bad |= lev_json_put_int(o, "steps", p->steps);
         bad |= lev_json_put_text(o, "ladder", p->labels);
+        bad |= lev_json_put_text(o, "goal", r->ladder[p->ladder].goal);
         *failed |= bad | lev_json_add(list, o);
     }
     return list;
@@ -161,7 +162,7 @@ static int put_why_not(json_t *o, const lev_plan_face_answer *f)
 
 static json_t *face_json(const lev_plan_face_answer *f, int *failed)
 {
-    json_t *o = json_object(), *ladders = json_array();
+    json_t *o = json_object(), *ladders = json_array(), *choices = json_array();
     lev_text first = {0}, second = {0};
     const bool feasible = f->leave == NULL && f->result.feasible;
     int bad = lev_json_put_text(o, "name", f->asked->name);
@@ -176,9 +177,13 @@ static json_t *face_json(const lev_plan_face_answer *f, int *failed)
     bad |= lev_json_put_int(o, "log_entries", f->log_entries);
     bad |= lev_json_put_text(o, "short_of", f->short_of);
     for (int i = 0; i < f->result.ladders; i++)
-        bad |= lev_json_add(
-            ladders, lev_plan_ladder_json(&f->face, &f->result.ladder[i], failed));
+        bad |=
+            lev_json_add(i < LEV_FACE_LADDERS ? ladders : choices,
+                         lev_plan_ladder_json(&f->face, &f->result.ladder[i], failed));
+    if (f->result.ladders > 0)
+        bad |= lev_json_put_text(o, "chosen", lev_plan_chosen(f)->goal);
     bad |= lev_json_put(o, "ladders", ladders);
+    bad |= lev_json_put(o, "choices", choices);
     bad |= lev_json_put(o, "pareto", pareto_json(&f->result, failed));
     bad |= lev_json_put(o, "cautions", cautions_json(f, failed));
     bad |= lev_json_put_text(o, "mark", lev_mark_name(f->mark));

@@ -104,8 +104,10 @@ static void one_face(lev_text *t, const lev_plan_answer *a,
         lev_text_print(t, "  why: %s\n", f->leave->reason);
     else if (!f->result.feasible)
         lev_text_print(t, "  why: %s\n", f->result.why_not);
-    for (int i = 0; i < f->result.ladders && (i == 0 || every_goal); i++) {
-        if (every_goal)
+    for (int i = 0; i < f->result.ladders; i++) {
+        if (!every_goal && i != f->result.chosen)
+            continue;
+        if (every_goal || i > 0)
             lev_text_print(t, "  -- %s --\n", f->result.ladder[i].goal);
         lev_plan_ladder_text(t, &f->result.ladder[i], a->job->currency, units);
     }

@@ -153,7 +153,7 @@ void lev_plan_first_line(lev_text *t, const lev_plan_face_answer *f)
     } else if (!f->result.feasible) {
         lev_text_add(t, "not with this: see why and what would help");
     } else {
-        const lev_face_ladder *l = &f->result.ladder[0];
+        const lev_face_ladder *l = lev_plan_chosen(f);
         lev_text_print(t, "start with %.24s, about ", l->step[0].label);
         lev_words_time(t, l->time_s.p50);
     }

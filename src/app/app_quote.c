@@ -95,7 +95,7 @@ static double each_paper(double cost_minor, double time_s, double rate_per_s)
  */
 static void add_face(quoting *q, const lev_plan_face_answer *f)
 {
-    const lev_face_ladder *ladder = &f->result.ladder[0];
+    const lev_face_ladder *ladder = lev_plan_chosen(f);
     const double once = once_s(ladder), n = q->count, rate = q->rate_per_s;
     const lev_spread t = ladder->time_s, c = ladder->cost_minor;
     lev_quote_line *l = new_line(q);

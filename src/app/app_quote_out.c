@@ -58,7 +58,7 @@ static void not_included(lev_text *t, const lev_quote_answer *a, lev_units units
             continue;
         }
         deepest = fmax(deepest, fmax(f->face.start.mark_hi_um, 0.0));
-        loss = fmax(loss, f->result.ladder[0].remove_um.p90);
+        loss = fmax(loss, lev_plan_chosen(f)->remove_um.p90);
     }
     lev_text_print(t, "%spits or pores that open in the work\n", lead);
     if (deepest > 0.0) {

@@ -69,12 +69,13 @@ static lev_status find_way(const lev_recover_ask *ask, lev_recover_reply *r,
         return lev_fail(err, LEV_E_RANGE, "face %s has no ladder to go back on: %s",
                         ask->face,
                         f->leave != NULL ? f->leave->reason : f->result.why_not);
-    if (ask->found_after > f->result.ladder[0].steps)
+    const lev_face_ladder *ladder = lev_plan_chosen(f);
+    if (ask->found_after > ladder->steps)
         return lev_fail(err, LEV_E_USAGE,
                         "--found-after %d: the ladder of %s has %d steps",
-                        ask->found_after, ask->face, f->result.ladder[0].steps);
+                        ask->found_after, ask->face, ladder->steps);
     const lev_recover_request q = {.face = &f->face,
-                                   .ladder = &f->result.ladder[0],
+                                   .ladder = ladder,
                                    .found_after = ask->found_after,
                                    .depth_um = r->depth_um,
                                    .lone = ask->lone,
@@ -91,7 +92,7 @@ lev_status lev_app_recover(const lev_recover_ask *ask, lev_recover_reply *out,
     lev_job one = {0};
     LEV_TRY(lev_job_one_face(ask->job, ask->face, &one, err));
     LEV_TRY(find_depth(ask, &r, err));
-    LEV_TRY(lev_app_plan(&one, &r.plan, err));
+    LEV_TRY(lev_app_plan_from(&one, &ask->from, &r.plan, err));
     LEV_TRY(find_way(ask, &r, err));
     *out = r;
     r = (lev_recover_reply){0};

@@ -17,6 +17,7 @@ typedef struct lev_recover_ask {
     double direction_deg; /* NaN: not told */
     const char *trace;    /* a measured face: its deepest line; NULL: none */
     double length_deg;    /* direction of the length of the face in that map */
+    lev_plan_from from;   /* goal: the ladder that was followed */
 } lev_recover_ask;
 
 typedef struct lev_recover_reply {

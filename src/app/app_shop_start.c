@@ -16,21 +16,6 @@ static bool told(const char *s)
     return s != NULL && s[0] != '\0';
 }
 
-static lev_status pick_ladder(const lev_plan_face_answer *f, const char *goal,
-                              const lev_face_ladder **out, lev_error *err)
-{
-    *out = NULL;
-    for (int i = 0; i < f->result.ladders; i++)
-        if (lev_text_same(f->result.ladder[i].goal, goal))
-            *out = &f->result.ladder[i];
-    if (f->result.ladders > 0 && *out == NULL)
-        return lev_fail(err, LEV_E_USAGE,
-                        "goal \"%.40s\" is not known; known: usual, time, money, "
-                        "removal, steps",
-                        goal);
-    return LEV_OK;
-}
-
 static double or_none(double x)
 {
     return x > 0.0 && isfinite(x) ? x : (double)NAN;
@@ -114,8 +99,8 @@ typedef struct frozen {
     ptrdiff_t n;
 } frozen;
 
-static lev_status fill_steps(const lev_plan_answer *plan, const char *goal,
-                             lev_shop_job_answer *a, frozen *out, lev_error *err)
+static lev_status fill_steps(const lev_plan_answer *plan, lev_shop_job_answer *a,
+                             frozen *out, lev_error *err)
 {
     lev_status st = LEV_OK;
     double time_s = 0.0, from_log_s = 0.0;
@@ -123,8 +108,7 @@ static lev_status fill_steps(const lev_plan_answer *plan, const char *goal,
                         (void **)&out->step, err));
     for (ptrdiff_t i = 0; i < plan->faces; i++) {
         const lev_plan_face_answer *f = &plan->face[i];
-        const lev_face_ladder *l = NULL;
-        LEV_TRY(pick_ladder(f, goal, &l, err));
+        const lev_face_ladder *l = lev_plan_chosen(f);
         if (l == NULL) {
             if (a->not_feasible++ == 0)
                 LEV_TRY(lev_arena_print(
@@ -164,6 +148,9 @@ static lev_status plan_with(const lev_shop *shop, const lev_shop_job_ask *ask,
     lev_status st = LEV_OK;
     lev_job_medium *media = NULL;
     lev_plan_from from = {.who = ask->who,
+                          .goal = ask->goal,
+                          .unwanted = ask->unwanted,
+                          .to = ask->to,
                           .has_drawer = ask->from_drawer && !job->has_drawer};
     if (from.has_drawer) {
         LEV_TRY(lev_drawer_for_job(shop, job, arena, &media, &from.drawer_n, err));
@@ -191,7 +178,7 @@ lev_status lev_shop_job_freeze(const lev_shop *shop, const lev_shop_job_ask *ask
     LEV_TRY(lev_shop_job_body(shop, id, &a->arena, &body, err));
     LEV_TRY(lev_shop_read_job(ask->name, body, strlen(body), &job, err));
     LEV_TRY(plan_with(shop, ask, &job, &factors, &a->arena, &plan, err));
-    LEV_TRY(fill_steps(&plan, goal, a, &f, err));
+    LEV_TRY(fill_steps(&plan, a, &f, err));
     LEV_TRY(plan_text(&plan, &text, err));
     LEV_TRY(lev_store_plan_freeze(shop->store, id, goal, text, f.step, f.n, shop->now_s,
                                   err));

@@ -82,6 +82,7 @@ static lev_status plan(const lev_args *args, sources *s, lev_plan_answer *a,
     if (card != NULL)
         LEV_TRY(lev_backend_format(card, &format, err));
     LEV_TRY(lev_job_load(path, &s->job, err));
+    s->from.goal = lev_args_text(args, "goal");
     LEV_TRY(open_store(args, s, err));
     LEV_TRY(lev_app_plan_from(&s->job, &s->from, a, err));
     if (card != NULL)

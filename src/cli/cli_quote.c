@@ -56,19 +56,20 @@ static lev_status read_ask(const lev_args *args, quote_sources *s, lev_quote_ask
         LEV_TRY(lev_fail(err, LEV_E_USAGE, "JOB is missing; quote wants a job file"));
     LEV_TRY(lev_job_load(path, &s->job, err));
     LEV_TRY(open_store(args, s, err));
-    *ask = (lev_quote_ask){.job = &s->job,
-                           .from = {.factors = s->factors},
-                           .count = (int)lev_args_number(args, "count", 0.0),
-                           .margin_pct = lev_args_number(args, "margin-pct", 0.0),
-                           .minimum_minor = nan,
-                           .given_minor = nan,
-                           .corners = (int)lev_args_number(args, "corners", 0.0),
-                           .holes = (int)lev_args_number(args, "holes", 0.0),
-                           .masked = (int)lev_args_number(args, "mask", 0.0),
-                           .edge_m = lev_args_number(args, "edge-m", 0.0),
-                           .weld_mm = lev_args_number(args, "weld-mm", 0.0),
-                           .readings = (int)lev_args_number(args, "readings", -1.0),
-                           .first_article = lev_args_has(args, "first-article")};
+    *ask = (lev_quote_ask){
+        .job = &s->job,
+        .from = {.factors = s->factors, .goal = lev_args_text(args, "goal")},
+        .count = (int)lev_args_number(args, "count", 0.0),
+        .margin_pct = lev_args_number(args, "margin-pct", 0.0),
+        .minimum_minor = nan,
+        .given_minor = nan,
+        .corners = (int)lev_args_number(args, "corners", 0.0),
+        .holes = (int)lev_args_number(args, "holes", 0.0),
+        .masked = (int)lev_args_number(args, "mask", 0.0),
+        .edge_m = lev_args_number(args, "edge-m", 0.0),
+        .weld_mm = lev_args_number(args, "weld-mm", 0.0),
+        .readings = (int)lev_args_number(args, "readings", -1.0),
+        .first_article = lev_args_has(args, "first-article")};
     const char *currency = s->job.currency;
     LEV_TRY(read_money(args, "rate", currency, &ask->rate_minor_per_h, err));
     LEV_TRY(read_money(args, "minimum", currency, &ask->minimum_minor, err));

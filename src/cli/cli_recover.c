@@ -34,7 +34,8 @@ static lev_status read_ask(const lev_args *args, lev_job *job, lev_recover_ask *
         .lone = !lev_args_has(args, "many"),
         .direction_deg = lev_args_number(args, "direction", (double)NAN),
         .trace = lev_args_text(args, "trace"),
-        .length_deg = lev_args_number(args, "length-deg", 0.0)};
+        .length_deg = lev_args_number(args, "length-deg", 0.0),
+        .from = {.goal = lev_args_text(args, "goal")}};
 out:
     return st;
 }

@@ -1,0 +1,77 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Which of the ladders of a face is taken: the usual one, one a goal asks for, or any
+ * other that nothing beats. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "app_plan.h"
+
+const lev_face_ladder *lev_plan_chosen(const lev_plan_face_answer *f)
+{
+    return f->result.ladders > 0 ? &f->result.ladder[f->result.chosen] : NULL;
+}
+
+/* A piece of the text. */
+typedef struct piece {
+    const char *s;
+    size_t n;
+} piece;
+
+static bool is(piece p, const char *word)
+{
+    return strlen(word) == p.n && strncmp(p.s, word, p.n) == 0;
+}
+
+static bool is_goal(piece p)
+{
+    static const char *const words[] = {"usual", "time", "money", "removal", "steps"};
+    static const char choice[] = "choice-";
+    const size_t head = sizeof choice - 1;
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (is(p, words[i]))
+            return true;
+    if (p.n <= head || p.n > head + 2 || strncmp(p.s, choice, head) != 0)
+        return false;
+    for (size_t i = head; i < p.n; i++)
+        if (p.s[i] < '0' || p.s[i] > '9')
+            return false;
+    return p.s[head] != '0';
+}
+
+static bool has_face(const lev_job *job, piece name)
+{
+    for (ptrdiff_t i = 0; i < job->faces_n; i++)
+        if (is(name, job->faces[i].name))
+            return true;
+    return false;
+}
+
+lev_status lev_plan_goal_for(const char *text, const lev_job *job, const char *face,
+                             lev_arena *arena, const char **out, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    piece found = {"usual", 5};
+    *out = NULL;
+    for (const char *s = text; s != NULL && *s != '\0';) {
+        const size_t n = strcspn(s, ",");
+        const char *equals = memchr(s, '=', n);
+        const piece name = {s, equals != NULL ? (size_t)(equals - s) : 0};
+        const piece goal = {equals != NULL ? equals + 1 : s,
+                            equals != NULL ? n - name.n - 1 : n};
+        if (!is_goal(goal))
+            LEV_TRY(lev_fail(err, LEV_E_USAGE,
+                             "goal \"%.*s\" is not known; known: usual, time, money, "
+                             "removal, steps, choice-1 and so on",
+                             (int)(goal.n < 40 ? goal.n : 40), goal.s));
+        if (equals != NULL && !has_face(job, name))
+            LEV_TRY(lev_fail(err, LEV_E_USAGE, "goal for \"%.*s\": no such face",
+                             (int)(name.n < 40 ? name.n : 40), name.s));
+        if (equals == NULL || is(name, face))
+            found = goal;
+        s += n + (s[n] == ',' ? 1 : 0);
+    }
+    if (!is(found, "usual"))
+        LEV_TRY(lev_arena_text(arena, found.s, found.n, out, err));
+out:
+    return st;
+}
