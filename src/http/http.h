@@ -23,6 +23,8 @@ enum {
 typedef struct lev_http_watch {
     /* done of all; a non-zero return cancels. NULL: nobody watches. */
     int (*step)(void *to, int done, int all, const char *what);
+    /* asked often in between; a non-zero return cancels. NULL: always wanted */
+    int (*unwanted)(void *to);
     void *to;
 } lev_http_watch;
 

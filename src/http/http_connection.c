@@ -203,6 +203,12 @@ static enum MHD_Result send_reply(struct MHD_Connection *c, lev_http_reply *repl
     return lev_server_send(c, reply->status, r);
 }
 
+static int is_unwanted(void *to)
+{
+    const watcher *w = to;
+    return lev_work_unwanted(w->events, w->work);
+}
+
 /* A name of a work: letters, digits, hyphens. */
 static bool is_name(const char *s)
 {
@@ -231,7 +237,7 @@ static enum MHD_Result work(lev_server *s, struct MHD_Connection *c, lev_http_as
     watcher w = {&s->events, lev_work_begin(&s->events, name)};
     if (w.work == NULL)
         return lev_server_refuse(c, ask->path, 503, "busy: ask again in a moment");
-    ask->watch = (lev_http_watch){tell, &w};
+    ask->watch = (lev_http_watch){tell, is_unwanted, &w};
     s->setup->answer(ask, &reply);
     lev_work_end(&s->events, w.work);
     if (reply.news != NULL)

@@ -135,6 +135,14 @@ bool lev_work_cancel(lev_events *e, const char *name)
     return w != NULL;
 }
 
+int lev_work_unwanted(lev_events *e, const lev_work *w)
+{
+    (void)pthread_mutex_lock(&e->lock);
+    const int stop = w->cancelled ? 1 : 0;
+    (void)pthread_mutex_unlock(&e->lock);
+    return stop;
+}
+
 int lev_work_step(lev_events *e, lev_work *w, int done, int all, const char *what)
 {
     (void)pthread_mutex_lock(&e->lock);

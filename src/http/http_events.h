@@ -58,6 +58,8 @@ lev_work *lev_work_begin(lev_events *e, const char *name);
 void lev_work_end(lev_events *e, lev_work *w);
 /** Ask a job to stop; false when there is none of that name. */
 bool lev_work_cancel(lev_events *e, const char *name);
+/** Shall it stop? Tells nobody. @return non-zero when it shall */
+int lev_work_unwanted(lev_events *e, const lev_work *w);
 /** Tell the listeners how far w is. @return non-zero when it shall stop */
 int lev_work_step(lev_events *e, lev_work *w, int done, int all, const char *what);
 

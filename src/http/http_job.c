@@ -53,7 +53,9 @@ static lev_status open_sources(const lev_http_ask *ask, sources *s, lev_error *e
     const bool drawer = lev_http_param(ask, "drawer") != NULL;
     LEV_TRY(read_job(ask, &s->job, err));
     s->from = (lev_plan_from){.step = ask->watch.step,
+                              .unwanted = ask->watch.unwanted,
                               .to = ask->watch.to,
+                              .goal = lev_http_param(ask, "goal"),
                               .who = lev_http_param(ask, "who")};
     if (!log && !drawer)
         goto out;
@@ -143,7 +145,11 @@ lev_status lev_http_recover(const lev_http_ask *ask, lev_http_reply *reply,
     lev_recover_ask q = {.job = &job,
                          .face = lev_http_param(ask, "face"),
                          .felt = lev_http_param(ask, "felt"),
-                         .lone = lev_http_param(ask, "many") == NULL};
+                         .lone = lev_http_param(ask, "many") == NULL,
+                         .from = {.step = ask->watch.step,
+                                  .unwanted = ask->watch.unwanted,
+                                  .to = ask->watch.to,
+                                  .goal = lev_http_param(ask, "goal")}};
     if (q.face == NULL)
         LEV_TRY(lev_fail(err, LEV_E_USAGE, "say on which face the line was found"));
     LEV_TRY(lev_http_number(ask, "after", 1, 24, 1, &after, err));
@@ -378,7 +384,9 @@ out:
 lev_status lev_http_plain_card(const lev_http_ask *ask, lev_http_reply *reply,
                                lev_error *err)
 {
-    sources s = {.from = {.step = ask->watch.step, .to = ask->watch.to}};
+    sources s = {.from = {.step = ask->watch.step,
+                          .unwanted = ask->watch.unwanted,
+                          .to = ask->watch.to}};
     lev_status st = form_job(ask, &s.job, err);
     if (st >= 0)
         st = draw_plan(ask, &s, reply, err);

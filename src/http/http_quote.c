@@ -68,7 +68,10 @@ static lev_status read_ask(const lev_http_ask *ask, quote *q, lev_error *err)
     LEV_TRY(lev_mem_text(ask->body, ask->body_n, &body.data, err));
     LEV_TRY(lev_job_read("job", &body, &q->job, err));
     *a = (lev_quote_ask){.job = &q->job,
-                         .from = {.step = ask->watch.step, .to = ask->watch.to},
+                         .from = {.step = ask->watch.step,
+                                  .unwanted = ask->watch.unwanted,
+                                  .to = ask->watch.to,
+                                  .goal = lev_http_param(ask, "goal")},
                          .minimum_minor = (double)NAN,
                          .given_minor = (double)NAN,
                          .first_article = lev_http_param(ask, "first_article") != NULL};

@@ -44,7 +44,9 @@ static lev_status read_ask(const lev_http_ask *ask, const char *usual,
                             .goal = lev_http_param(ask, "goal"),
                             .who = lev_http_param(ask, "who"),
                             .from_drawer = lev_http_param(ask, "drawer") != NULL,
-                            .no_log = lev_http_param(ask, "no_log") != NULL};
+                            .no_log = lev_http_param(ask, "no_log") != NULL,
+                            .unwanted = ask->watch.unwanted,
+                            .to = ask->watch.to};
     lev_status st = lev_shop_job_act_read(act != NULL ? act : usual, &w->act, err);
     if (st >= 0 && w->act == LEV_SHOP_JOB_ATTACH)
         st = lev_fail(err, LEV_E_USAGE, "files are attached by levigate job attach");

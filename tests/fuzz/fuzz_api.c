@@ -47,7 +47,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
                         .body_n = body != NULL ? strlen(body) : 0,
                         .file = -1,
                         .shop = ":memory:", /* empty each time */
-                        .watch = {stop_at_once, NULL}};
+                        .watch = {.step = stop_at_once}};
     if (query != NULL)
         split_query(query, &ask);
     const bool draws = strstr(text, "chart") != NULL || strstr(text, "card") != NULL ||

@@ -340,6 +340,33 @@ with socket.create_connection(("127.0.0.1", s.port), timeout=10) as news:
 check("a change is told to every page that listens", b'{"changed":"drawer"}' in heard,
       heard[-200:])
 
+# One face that takes many seconds: a mirror from the saw, with all that can be bought.
+LONG = json.dumps({"levigate": 1, "name": "x", "currency": "EUR",
+                   "labour_minor_per_h": 4000, "faces": [
+                       {"name": "a", "material": "brass_360", "size_mm": [100, 50],
+                        "shape": "flat", "start": {"kind": "process", "process": "sawn"},
+                        "target": {"kind": "look", "look": "mirror"}}]})
+got = []
+
+
+def plan_long():
+    got.append((ask(s, "/api/plan?work=long", "POST", LONG, **WRITE)[0], time.monotonic()))
+
+
+with socket.create_connection(("127.0.0.1", s.port), timeout=10) as news:
+    news.sendall(b"GET /api/events HTTP/1.1\r\nHost: %b\r\n\r\n" % h)
+    worker = threading.Thread(target=plan_long)
+    worker.start()
+    heard = b""
+    while b'"work":"long"' not in heard and len(heard) < 100000:
+        heard += news.recv(65536)
+time.sleep(0.3)  # well inside the face
+status, _, _ = ask(s, "/api/cancel?work=long", "POST", b"{}", **WRITE)
+told = time.monotonic()
+worker.join(120)
+check("a plan can be left off within one face", status == 202 and got[0][0] == 409 and
+      got[0][1] - told < 3, (status, got, told))
+
 c = http.client.HTTPConnection("127.0.0.1", s.port, timeout=60)
 seen = []
 for _ in range(4000):
