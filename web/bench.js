@@ -196,7 +196,7 @@ function note({ q, n, l, s, seconds, words, verdict }) {
   if (who) entry.who = who;
   const said = words.length ? `; ${words.join(", ")}` : "";
   const took = seconds > 0 ? `${seconds}s ` : "";
-  const sent = startWork(l.goal)
+  const sent = startWork()
     .then(() => logLine({ ...entry, line: `${took}${verdict}${said}` }))
     .catch(() => false);
   edit(add, () => sent.then((isIn) => isIn && undoLog(who)));

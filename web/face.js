@@ -3,7 +3,7 @@
 // ladders, and the way back from a line found late.
 import { html, useState, useEffect, useAnswer, useWords, ask, Choose, Pick } from "./base.js";
 import { time, spread, depth, likeness, money, texture } from "./base.js";
-import { store, edit, planWork } from "./store.js";
+import { store, edit, planWork, goalQuery } from "./store.js";
 import { answersOf } from "./guide.js";
 import { sizeAxis, fit } from "./draw.js";
 import { url, label, sentence, usePlan, different, chosen, Steps, Cautions } from "./ladder.js";
@@ -16,8 +16,9 @@ const GOALS = {
   removal: "Least taken off",
   steps: "Fewest steps",
 };
+/** Between the goals lie others that nothing beats. */
 const goalWords = (goals) =>
-  goals.map((g, i) => (i ? GOALS[g].toLowerCase() : GOALS[g])).join(", ");
+  goals.map((g, i) => (i ? GOALS[g].toLowerCase() : (GOALS[g] ?? "In between"))).join(", ");
 
 // ---- the ladder at a glance ----
 
@@ -68,35 +69,48 @@ function Mirror({ f, l }) {
 
 // ---- the choice between ladders ----
 
-function Chart({ p, ladders, l }) {
-  const points = p.pareto;
+const X0 = 80;
+const X1 = 302;
+const Y0 = 20;
+const Y1 = 112;
+
+/** Time across, depth taken off upwards; touch or drag to the ladder that is nearest. */
+function Chart({ ladders, l, pick }) {
   const range = (k) => {
-    const all = [...points.map((q) => q[k]), ...ladders.map((x) => x.l[k].p50)];
+    const all = ladders.map((c) => c.l[k].p50);
     return [Math.min(...all), Math.max(...all)];
   };
   const [t0, t1] = range("time_s");
   const [d0, d1] = range("remove_um");
-  const x = (s) => 80 + (222 * Math.log(s / t0)) / (Math.log(t1 / t0) || 1);
-  const y = (um) => 112 - (92 * (um - d0)) / (d1 - d0 || 1);
+  const x = (c) => X0 + ((X1 - X0) * Math.log(c.l.time_s.p50 / t0)) / (Math.log(t1 / t0) || 1);
+  const y = (c) => Y1 - ((Y1 - Y0) * (c.l.remove_um.p50 - d0)) / (d1 - d0 || 1);
+  const toward = (e) => {
+    if (e.type === "pointermove" && !e.buttons) return;
+    const box = e.currentTarget.getBoundingClientRect();
+    const px = ((e.clientX - box.left) * 320) / box.width;
+    const py = ((e.clientY - box.top) * 150) / box.height;
+    const far = (c) => Math.hypot(x(c) - px, y(c) - py);
+    const near = ladders.reduce((a, c) => (far(c) < far(a) ? c : a));
+    if (near.l !== l) pick(near.goals[0]);
+  };
   return html`<svg
     class="choice"
     viewBox="0 0 320 150"
     role="img"
-    aria-label=${`${points.length} ladders that nothing else beats, by time and by depth taken off`}
+    aria-label=${`${ladders.length} ladders, by time and by depth taken off; the list says the same`}
+    onPointerDown=${toward}
+    onPointerMove=${toward}
   >
     <path class="grid" d="M64 8V124H316" fill="none" />
     <text x="58" y="26" text-anchor="end">${depth(d1)}</text>
     ${d1 > d0 * 1.05 && html`<text x="58" y="116" text-anchor="end">${depth(d0)}</text>`}
     <text x="66" y="142">${time(t0)}</text>
     ${t1 > t0 * 1.2 && html`<text x="312" y="142" text-anchor="end">${time(t1)}</text>`}
-    ${points.map(
-      (q) => html`<circle cx=${x(q.time_s)} cy=${y(q.remove_um)} r="4" class="soft" />`,
-    )}
     ${ladders.map(
       (c) => html`<circle
-        cx=${x(c.l.time_s.p50)}
-        cy=${y(c.l.remove_um.p50)}
-        r=${c.l === l ? 10 : 6}
+        cx=${x(c)}
+        cy=${y(c)}
+        r=${c.l === l ? 11 : 7}
         class=${c.l === l ? "fill ink" : "ink hollow"}
         stroke-width="2.5"
       />`,
@@ -130,7 +144,7 @@ function Choice({ p, l, pick }) {
         </button>`,
       )}
     </div>
-    <${Chart} p=${p} ladders=${ladders} l=${mine.l} />
+    <${Chart} ladders=${ladders} l=${mine.l} pick=${pick} />
     <label>
       Drag from little taken off to much
       <input
@@ -211,7 +225,7 @@ function Feasible({ q, f, p, go }) {
     </div>
     <div class="two-sided">
       <div>
-        <${Steps} steps=${l.steps} />
+        <${Steps} steps=${l.steps} face=${q} goal=${l.goal} />
         <${Totals} l=${l} />
       </div>
       <div>
@@ -280,13 +294,13 @@ export function Recover({ q, step }) {
     const face = store.job.faces.find((x) => x.name === a.face);
     const many = a.many ? "&many=1" : "";
     const query = `face=${url(a.face)}&after=${a.after}&felt=${a.felt}${many}`;
-    ask(`/api/recover?${query}`, { ...store.job, faces: [face] }).then(
+    ask(`/api/recover?${query}${goalQuery([face])}`, { ...store.job, faces: [face] }).then(
       (found) => setR({ found }),
       (e) => setR({ e: e.message }),
     );
   };
   const change = (k) => (v) => set({ ...a, [k]: v });
-  const steps = p?.ladders?.[0]?.steps ?? [{ label: "1" }];
+  const steps = p?.feasible ? chosen(a.face, p).steps : [{ label: "1" }];
   return html`<h1>A line found late</h1>
     <${Choose} label="Face" value=${a.face} list=${faces.map((n) => [n, n])} pick=${change("face")} />
     <${Choose}

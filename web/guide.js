@@ -462,7 +462,8 @@ export function Guide({ q, go }) {
     try {
       const face = faceOf(g, w, family);
       const count = countOf(g);
-      edit((job) => {
+      edit((job, notes) => {
+        delete notes[`goal:${g.again}`]; // of what the face was before
         const old = job.faces.findIndex((f) => f.name === g.again);
         if (old >= 0) job.faces[old] = face;
         else job.faces.push(face);

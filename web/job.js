@@ -2,7 +2,7 @@
 // The job with its faces, and its card.
 import { html, useState, useEffect, ask, keep, saveAs, settings, Choose } from "./base.js";
 import { time, money } from "./base.js";
-import { store, edit, fresh, replaceJob, planQuery } from "./store.js";
+import { store, edit, fresh, replaceJob, planQuery, goalQuery } from "./store.js";
 import { url, sentence, usePlan, chosen } from "./ladder.js";
 import { keepInShop } from "./sync.js";
 
@@ -117,7 +117,7 @@ export function Card({ q }) {
   const faces = store.job.faces.filter((f) => !q || f.name === q);
   const job = { ...store.job, faces };
   const to = (format) =>
-    `/api/card?format=${format}&paper=${paper}&units=${settings.units}${planQuery()}`;
+    `/api/card?format=${format}&paper=${paper}&units=${settings.units}${planQuery()}${goalQuery(faces)}`;
   useEffect(() => {
     let address;
     setPic(null);
@@ -131,7 +131,7 @@ export function Card({ q }) {
         (x) => setE(x.message),
       );
     return () => address && URL.revokeObjectURL(address);
-  }, [JSON.stringify(job), paper]);
+  }, [JSON.stringify(job), paper, goalQuery(faces)]);
   const print = () =>
     ask(to("pdf"), job, "blob").then(
       (b) => saveAs(b, fileName(q || job.name, "pdf")),
@@ -153,7 +153,7 @@ export function Card({ q }) {
       <div class="grow"><${Choose} label="Paper" value=${paper} list=${PAPERS} pick=${choosePaper} /></div>
       <button class="main grow" onClick=${print}>PDF to print</button>
     </div>
-    <p class="small">The card prints the usual ladder of each face, whatever was chosen on screen.</p>
+    <p class="small">The card prints the ladder that was chosen for each face.</p>
     ${e && html`<p class="warn" role="alert">${e}</p>`}
     ${pic
       ? html`<img class="paper" alt=${words} src=${pic} />`

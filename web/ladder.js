@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What screens know about a ladder: its plan, its words, one step as a row.
-import { html, useState, useEffect } from "./base.js";
+import { html, useState, useEffect, useRef } from "./base.js";
 import { time, spread, depth, likeness, sheets, plain } from "./base.js";
-import { store, plan, planNow, planKey } from "./store.js";
+import { store, plan, planNow, planKey, explain } from "./store.js";
 import { patch } from "./draw.js";
 
 export const url = encodeURIComponent;
@@ -55,10 +55,13 @@ export function usePlan(name) {
   return { f, p: planNow(name) ?? s.p, e: s.e };
 }
 
+/** Every ladder of a face: one a goal, and the others that nothing beats. */
+const all = (p) => [...p.ladders, ...(p.choices ?? [])];
+
 /** Ladders that differ, each with all the goals it serves; the usual one first. */
 export function different(p) {
   const out = [];
-  for (const l of p.ladders) {
+  for (const l of all(p)) {
     const key = JSON.stringify([l.steps.map(label), l.time_s.p50, l.remove_um.p50]);
     const same = out.find((x) => x.key === key);
     if (same) same.goals.push(l.goal);
@@ -70,10 +73,10 @@ export function different(p) {
 /** The ladder that was picked for a face, else the usual one. */
 export function chosen(name, p) {
   const goal = store.notes[`goal:${name}`] ?? "usual";
-  return p.ladders.find((l) => l.goal === goal) ?? p.ladders[0];
+  return all(p).find((l) => l.goal === goal) ?? p.ladders[0];
 }
 
-export function Step({ s, i, max, prev }) {
+export function Step({ s, i, max, prev, more }) {
   const pc = (x) => `${Math.min(100, (100 * x) / max)}%`;
   const early = { width: pc(s.time_s.p50) };
   const late = { left: pc(s.time_s.p50), width: pc(s.time_s.p90 - s.time_s.p50) };
@@ -109,7 +112,7 @@ export function Step({ s, i, max, prev }) {
       html`<p class="gate">
         Full check with the lens here. A line found later costs the whole way back.
       </p>`}
-      <details class="q">
+      <details class="q" onToggle=${(e) => e.target.open && more?.()}>
         <summary>Why this step, and if it is left out</summary>
         <div>
           <p>${s.why}.</p>
@@ -122,12 +125,26 @@ export function Step({ s, i, max, prev }) {
   </li>`;
 }
 
-export const Steps = ({ steps, label: words }) => {
-  const max = Math.max(...steps.map((s) => s.time_s.p90));
+/** `more` (of a face and goal) fetches what is not known of a ladder at first. */
+export function Steps({ steps, label: words, face, goal }) {
+  const [known, setKnown] = useState(null);
+  const asked = useRef(null);
+  const whole = !face || known?.goal === goal || steps.every((s) => s.if_skipped);
+  const more = () => {
+    if (whole || asked.current === goal) return;
+    asked.current = goal;
+    explain(face, goal).then(setKnown, () => {
+      asked.current = null;
+    });
+  };
+  const list = known?.goal === goal && known.steps.length === steps.length ? known.steps : steps;
+  const max = Math.max(...list.map((s) => s.time_s.p90));
   return html`<ol class="steps" aria-label=${words ?? "The ladder, coarsest first"}>
-    ${steps.map((s, i) => html`<${Step} s=${s} i=${i + 1} max=${max} prev=${steps[i - 1]} />`)}
+    ${list.map(
+      (s, i) => html`<${Step} s=${s} i=${i + 1} max=${max} prev=${list[i - 1]} more=${more} />`,
+    )}
   </ol>`;
-};
+}
 
 export function Cautions({ list, deference }) {
   const [all, set] = useState(false);

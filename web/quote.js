@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // A quote: the band for the shop, one figure for the customer, the text for a mail.
 import { html, useState, useRef, ask, money, time, number, settings, keep, read } from "./base.js";
-import { store } from "./store.js";
+import { store, goalQuery } from "./store.js";
 
 const KEY = "levigate-quote";
 const FIELDS = [
@@ -115,7 +115,7 @@ export function Quote() {
     e?.preventDefault();
     setGot({ busy: true });
     const job = { ...store.job, labour_minor_per_h: Math.round(settings.labour * 100) };
-    ask(`/api/quote?${query(a, more)}`, job).then(
+    ask(`/api/quote?${query(a, more)}${goalQuery()}`, job).then(
       (r) => setGot({ r, kept: Boolean(more?.keep) }),
       (x) => setGot({ e: x.message }),
     );

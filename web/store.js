@@ -128,6 +128,7 @@ export function settle(takeTheirs) {
 
 const plans = new Map();
 const running = new Map();
+const explained = new Map();
 const face = (name) => now.job.faces.find((f) => f.name === name);
 
 /** Where a ladder is planned from: the shop's drawer and what its log has taught. */
@@ -137,6 +138,33 @@ export function planQuery() {
   if (now.shop) q.set("log", "1");
   if (now.shop && settings.who) q.set("who", settings.who);
   return q.size ? `&${q}` : "";
+}
+
+/** The ladders that were chosen, as the address names them; usual ones go unsaid. */
+export function goalQuery(faces = now.job.faces) {
+  const picked = faces
+    .map((f) => [f.name, store.notes[`goal:${f.name}`]])
+    .filter(([name, goal]) => goal && goal !== "usual" && hasLadder(name, goal));
+  return picked.length ? `&goal=${encodeURIComponent(picked.map((x) => x.join("=")).join(","))}` : "";
+}
+
+// A face that was changed since may have it no more.
+function hasLadder(name, goal) {
+  const p = planNow(name);
+  return !p || [...p.ladders, ...(p.choices ?? [])].some((l) => l.goal === goal);
+}
+
+/** The same ladder with what leaving each step out costs: worked out when it is asked. */
+export async function explain(name, goal) {
+  const [job, query] = JSON.parse(planKey(face(name)));
+  const key = JSON.stringify([job, query, name, goal]);
+  if (!explained.has(key)) {
+    const q = `&goal=${encodeURIComponent(`${name}=${goal}`)}`;
+    explained.set(key, ask(`/api/plan?work=${id()}${query}${q}`, job));
+  }
+  const r = await explained.get(key);
+  const p = r.faces.find((x) => x.name === name);
+  return [...p.ladders, ...p.choices].find((l) => l.goal === goal);
 }
 
 /** What a face's ladder and its cautions depend on. Faces share the drawer, so from there

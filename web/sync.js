@@ -2,7 +2,7 @@
 // The job in the shop's store: kept for all devices, each edit a version there. An edit
 // made from a version that is no longer the newest is held back until it is settled.
 import { ask, settings } from "./base.js";
-import { store, setShop, replaceJob, onSave, redraw, forgetPlans } from "./store.js";
+import { store, setShop, replaceJob, onSave, redraw, forgetPlans, goalQuery } from "./store.js";
 
 const SOON_MS = 1200;
 const address = (act, name, more = "") =>
@@ -63,13 +63,13 @@ export async function openFromShop(name) {
 }
 
 /** Work begins: the plan is frozen, what is done is held against it. */
-export async function startWork(goal) {
+export async function startWork() {
   if (!store.shop || store.shop.started) return;
   const who = settings.who ? `&who=${encodeURIComponent(settings.who)}` : "";
   const drawer = settings.drawer === "drawer" ? "&drawer=1" : "";
   const show = await ask(address("show", store.shop.name));
   if (show.jobs[0].state === "open")
-    await ask(address("start", store.shop.name, `&goal=${goal}${who}${drawer}`), {});
+    await ask(address("start", store.shop.name, `${goalQuery()}${who}${drawer}`), {});
   setShop({ ...store.shop, started: true });
 }
 

@@ -69,6 +69,54 @@ await test("the slider and the buttons change the ladder, and undo brings it bac
   while (await text() !== first) await page.keyboard.press("Control+z");
   is(await text(), first, "after undo"); await page.context().close();
 });
+const clock = JSON.parse(readFileSync(new URL("../../examples/clock.json", import.meta.url)));
+await test("any ladder that nothing beats can be chosen, and goes to bench, card and shop", async () => {
+  const page = await open({}, [clock.faces.find((f) => f.name === "front-plate")]);
+  const post = (at, body) => page.evaluate(async ([path, text]) => {
+    const r = await fetch(path, { method: "POST", body: text, headers: { "Content-Type": "application/json", "X-Levigate": "1" } });
+    return r.text();
+  }, [at, JSON.stringify(body)]);
+  await to(page, "face/front-plate");
+  await page.locator(".choices button").first().waitFor({ timeout: 60000 });
+  const job = await page.evaluate(() => JSON.parse(localStorage.getItem("levigate-draft")).job);
+  const [face] = JSON.parse(await post("/api/plan", job)).faces;
+  const [choice] = face.choices;
+  is(await page.locator("svg.choice circle").count(), new Set(face.pareto.map((x) => x.goal)).size, "points to choose from");
+  // Touched in the picture, it is the nearest point that is taken.
+  await page.locator("svg.choice circle").last().click({ force: true });
+  is(await page.locator(".steps > li").count(), choice.steps.length, "steps after touching its point");
+  await page.getByRole("button", { name: "Usual" }).click();
+  await page.getByRole("button", { name: "In between" }).click();
+  is(await page.locator(".steps > li").count(), choice.steps.length, "steps of the choice");
+  for (const [i, x] of choice.steps.entries()) ok((await page.locator(".steps .name").nth(i).innerText()).includes(x.label), `step ${i + 1}: ${x.label}`);
+  await page.locator(".mirror .under li").first().waitFor();
+  await page.locator(".steps summary").first().click();
+  await page.getByText("If it is left out:").first().waitFor({ timeout: 60000 });
+  await to(page, "card/front-plate");
+  await page.locator("img.paper").waitFor({ timeout: 60000 });
+  const [file] = await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name: "PDF to print" }).click()]);
+  const text = execFileSync("pdftotext", ["-raw", await file.path(), "-"]).toString();
+  ok(!text.includes(face.ladders[0].steps[1].label), "the card has a step of the usual ladder");
+  await to(page, "bench/front-plate/1");
+  await page.getByText(`step 1 of ${choice.steps.length}`).waitFor({ timeout: 60000 });
+  await page.evaluate(() => { const d = JSON.parse(localStorage.getItem("levigate-draft")); d.job.name = "chosen (invented)"; localStorage.setItem("levigate-draft", JSON.stringify(d)); });
+  await page.reload();
+  await to(page, "shop");
+  await page.getByRole("button", { name: "Keep it in the shop" }).click();
+  await page.getByRole("button", { name: /chosen \(invented\)/ }).waitFor();
+  await to(page, "bench/front-plate/1");
+  await page.locator(".whole").click({ timeout: 60000 });
+  await page.locator(".whole").click();
+  await page.getByRole("button", { name: /No old line left/ }).click();
+  let steps = [];
+  for (let i = 0; i < 100 && !steps.length; i++) {
+    await page.waitForTimeout(100);
+    steps = await page.evaluate(async () => (await (await fetch("/api/job?act=show&name=chosen%20(invented)")).json()).steps ?? []);
+  }
+  is(steps.map((x) => x.label).join(), choice.steps.map((x) => x.label).join(), "steps frozen");
+  is(page.faults.join(), "", "faults");
+  await page.context().close();
+});
 await test("at the bench: start, look, keep at it, next, and the log of it", async () => {
   const page = await open({}, [plate]); await to(page, "bench/front-plate/1");
   await page.locator(".whole").click({ timeout: 60000 });
