@@ -27,6 +27,7 @@ export function Checks() {
     <div class="row">
       <a class="button" href="#/faults">Something looks wrong</a>
       <a class="button" href="#/readings">I have a reading</a>
+      <a class="button" href="#/exercises">Exercises for learners</a>
     </div>
     ${w.r ? WHEN.map(group) : wait(w)}`;
 }
@@ -187,6 +188,7 @@ const KEYS = [
   ["c", "job card"],
   ["q", "quote"],
   ["r", "readings"],
+  ["x", "exercises"],
   ["k", "the shop's jobs"],
   ["d", "the drawer"],
   ["l", "the log"],

@@ -16,6 +16,7 @@ const LATER = {
   shop: () => import("./shop.js"),
   quote: () => import("./quote.js"),
   readings: () => import("./readings.js"),
+  learn: () => import("./learn.js"),
 };
 function later(file, name) {
   return function Later(props) {
@@ -48,6 +49,9 @@ const SCREENS = {
   drawer: [later("shop", "Drawer"), "The drawer", "shop", "d"],
   log: [later("shop", "Log"), "The log", "shop", "l"],
   learned: [later("shop", "Learned"), "What the log has taught", "shop"],
+  exercises: [later("learn", "Exercises"), "Exercises", "check", "x"],
+  exercise: [later("learn", "Exercise"), "Exercise", "check"],
+  class: [later("learn", "Class"), "How the class guessed", "check"],
   safety: [Safety, "Safety", "safety", "s"],
   settings: [Settings, "Settings", "settings"],
   keys: [Keys, "Keys", "settings", "?"],
@@ -179,7 +183,7 @@ function draw() {
   home.hidden = Boolean(Screen);
   view.hidden = !Screen;
   document.title = Screen ? `${say(title)} - levigate` : "levigate";
-  const key = at + (at === "face" || at === "bench" ? q : "");
+  const key = at + (["face", "bench", "exercise", "class"].includes(at) ? q : "");
   render(Screen ? html`<${Screen} key=${key} q=${q} step=${step} go=${go} />` : null, view);
 }
 
@@ -233,6 +237,7 @@ function escape() {
   if (at === "keys" && ledBack !== undefined) location.hash = ledBack || "#/";
   else if (at === "bench") go(`face/${encodeURIComponent(q)}`);
   else if (at === "wall") go(`grits/${encodeURIComponent(q)}`);
+  else if (at === "class") go(`exercise/${encodeURIComponent(q)}`);
 }
 
 addEventListener("keydown", (e) => {

@@ -267,7 +267,12 @@ static void mark_coupons(const marking *m, lev_exercise_score *s, double *value)
             for (int i = 0; i < m->n; i++)
                 if (m->guess[i].round == round && m->guess[i].coupon == c &&
                     !isnan(m->guess[i].ln))
-                    value[n++] = fabs(m->guess[i].ln);
+                    value[n++] = m->guess[i].ln;
+            s->coupon_ratio[round][c] =
+                (lev_spread){exp(quantile(value, n, 0.1)), exp(quantile(value, n, 0.5)),
+                             exp(quantile(value, n, 0.9))};
+            for (int i = 0; i < n; i++)
+                value[i] = fabs(value[i]);
             s->coupon_factor[round][c] = exp(quantile(value, n, 0.5));
         }
 }

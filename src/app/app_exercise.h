@@ -9,6 +9,7 @@
 #include <jansson.h>
 
 #include "app_shop.h"
+#include "levigate/spread.h"
 #include "lev_tables.h"
 
 enum { LEV_EXERCISE_COUPONS = 12, LEV_EXERCISE_CODE = 8, LEV_EXERCISE_ROUNDS = 2 };
@@ -63,10 +64,15 @@ typedef struct lev_exercise_score {
     lev_exercise_round round[LEV_EXERCISE_ROUNDS];
     bool halved; /* the typical error of round 2 is half that of round 1, or less */
     double coupon_factor[LEV_EXERCISE_ROUNDS][LEV_EXERCISE_COUPONS];
+    /* guess over truth of one coupon: what 8 of 10 guesses lie between, and the middle */
+    lev_spread coupon_ratio[LEV_EXERCISE_ROUNDS][LEV_EXERCISE_COUPONS];
 } lev_exercise_score;
 
 lev_status lev_exercise_mark(const lev_shop *shop, int64_t id, lev_exercise_score *out,
                              lev_error *err);
+
+/** The kinds, in words; with a shop also those that were made there, newest first. */
+json_t *lev_exercise_list_json(const lev_shop *shop, int *failed);
 
 /** Worksheets (copies >= 1) or the answer key (copies = 0) on paper. */
 lev_status lev_exercise_print(const lev_exercise *x, int copies, const char *path,

@@ -182,6 +182,55 @@ void lev_exercise_score_text(lev_text *t, const lev_exercise_score *s)
 
 /* ---- JSON ---- */
 
+static json_t *kind_json(const lev_row_exercise *row, int *failed)
+{
+    json_t *o = json_object();
+    int bad = lev_json_put_text(o, "kind", row->id);
+    bad |= lev_json_put_text(o, "words", row->words);
+    bad |= lev_json_put_text(o, "unit", row->unit);
+    bad |= lev_json_put_text(o, "guess", row->guess);
+    bad |= lev_json_put_text(o, "do", row->act);
+    bad |= lev_json_put_text(o, "measure", row->measure);
+    *failed |= bad;
+    return o;
+}
+
+typedef struct kept {
+    json_t *list;
+    int bad;
+} kept;
+
+static int see_kept(void *to, const lev_store_exercise *e)
+{
+    kept *k = to;
+    json_t *o = json_object();
+    k->bad |= lev_json_put_int(o, "exercise", e->id);
+    k->bad |= lev_json_put_text(o, "kind", e->kind);
+    k->bad |= lev_json_put_int(o, "made_s", e->at_s);
+    k->bad |= lev_json_put_int(o, "coupons", e->coupons);
+    k->bad |= lev_json_put_int(o, "guesses", e->guesses);
+    k->bad |= lev_json_add(k->list, o);
+    return 0;
+}
+
+json_t *lev_exercise_list_json(const lev_shop *shop, int *failed)
+{
+    json_t *o = lev_json_reply(), *ids = json_array(), *kinds = json_array();
+    kept k = {.list = json_array()};
+    int bad = 0;
+    for (int i = 0; i < LEV_TAB_EXERCISE_N; i++) {
+        bad |= lev_json_add(ids, json_string(lev_tab_exercise[i].id));
+        bad |= lev_json_add(kinds, kind_json(&lev_tab_exercise[i], failed));
+    }
+    bad |= lev_json_put(o, "kinds", ids);
+    bad |= lev_json_put(o, "exercises", kinds);
+    if (shop != NULL)
+        bad |= lev_store_exercises(shop->store, see_kept, &k, NULL) < 0 ? 1 : 0;
+    bad |= k.bad | lev_json_put(o, "kept", k.list);
+    *failed |= bad;
+    return o;
+}
+
 json_t *lev_exercise_json(const lev_exercise *x, bool key, int *failed)
 {
     json_t *o = lev_json_reply(), *coupons = json_array();
@@ -217,7 +266,7 @@ json_t *lev_exercise_score_json(const lev_exercise_score *s, int *failed)
         const lev_exercise_round *m = &s->round[r];
         if (m->guesses == 0)
             continue;
-        json_t *one = json_object(), *coupons = json_object();
+        json_t *one = json_object(), *coupons = json_object(), *ratio = json_object();
         bad |= lev_json_put_int(one, "round", r + 1);
         bad |= lev_json_put_int(one, "sheets", m->sheets);
         bad |= lev_json_put_int(one, "guesses", m->guesses);
@@ -229,7 +278,12 @@ json_t *lev_exercise_score_json(const lev_exercise_score *s, int *failed)
         for (int i = 0; i < s->x.coupons; i++)
             bad |= lev_json_put_number(coupons, s->x.coupon[i].code,
                                        s->coupon_factor[r][i]);
+        for (int i = 0; i < s->x.coupons; i++)
+            if (isfinite(s->coupon_ratio[r][i].p50))
+                bad |= lev_json_put_spread(ratio, s->x.coupon[i].code,
+                                           s->coupon_ratio[r][i]);
         bad |= lev_json_put(one, "coupons", coupons);
+        bad |= lev_json_put(one, "coupon_guess_over_truth", ratio);
         bad |= lev_json_add(rounds, one);
     }
     bad |= lev_json_put(o, "rounds", rounds);

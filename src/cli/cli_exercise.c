@@ -121,13 +121,9 @@ out:
 static lev_status list(const lev_args *args, const lev_shop *shop, lev_error *err)
 {
     lev_text t = {0};
-    json_t *reply = lev_json_reply(), *kinds = json_array();
     int failed = 0;
-    (void)shop;
     lev_exercise_kinds_text(&t);
-    for (int i = 0; i < LEV_TAB_EXERCISE_N; i++)
-        failed |= lev_json_add(kinds, json_string(lev_tab_exercise[i].id));
-    failed |= lev_json_put(reply, "kinds", kinds);
+    json_t *reply = lev_exercise_list_json(shop->store != NULL ? shop : NULL, &failed);
     return say(args, reply, failed, &t, err);
 }
 
@@ -150,7 +146,7 @@ static lev_status act(const lev_args *args, lev_error *err)
         lev_status st = LEV_OK;
         if (strcmp(word != NULL ? word : "list", ACTIONS[i].word) != 0)
             continue;
-        if (ACTIONS[i].store)
+        if (ACTIONS[i].store || lev_args_has(args, "db"))
             st = lev_cli_shop(args, ACTIONS[i].write, path, &shop, err);
         if (st >= 0)
             st = ACTIONS[i].run(args, &shop, err);

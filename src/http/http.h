@@ -86,7 +86,8 @@ extern lev_http_handler lev_http_home, lev_http_manifest, lev_http_plain_grit,
 extern lev_http_handler lev_http_plan, lev_http_card, lev_http_recover, lev_http_step,
     lev_http_looks, lev_http_trace;
 extern lev_http_handler lev_http_drawer, lev_http_drawer_change, lev_http_labels,
-    lev_http_log, lev_http_log_change, lev_http_quote, lev_http_factor, lev_http_jobs,
+    lev_http_log, lev_http_log_change, lev_http_exercise, lev_http_exercise_change,
+    lev_http_worksheet, lev_http_quote, lev_http_factor, lev_http_jobs,
     lev_http_job_change;
 extern lev_http_handler lev_http_about, lev_http_words, lev_http_grit,
     lev_http_grit_list, lev_http_identify, lev_http_material, lev_http_chart,

@@ -53,6 +53,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     const bool draws = strstr(text, "chart") != NULL || strstr(text, "card") != NULL ||
                        strstr(text, "look") != NULL || strstr(text, "trace") != NULL ||
                        strstr(text, "labels") != NULL ||
+                       strstr(text, "worksheet") != NULL ||
                        strstr(text, "plain/plan") != NULL;
     if (lev_text_is_utf8((const char *)data, size) && !draws) {
         lev_json_init();

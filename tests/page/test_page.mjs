@@ -14,8 +14,8 @@ const open = async (options = {}, faces) => {
   return page;
 };
 const to = async (page, at) => { await page.evaluate((h) => { location.hash = h; }, `#/${at}`); };
-const screens = ["", "grits/400", "unmarked", "wall/600", "new/1", "new/2", "new/3", "new/4", "new/5", "job", "face/front-plate", "bench/front-plate/1", "card/front-plate", "recover/front-plate", "quote", "check", "faults", "readings", "shop", "drawer", "log", "learned", "safety", "settings", "keys"];
-const wait = { "face/front-plate": "ol li", "bench/front-plate/1": ".whole", "card/front-plate": "img.paper", "grits/400": "table", "wall/600": ".sizes", "new/1": ".tile", "new/2": ".tile", "new/3": ".tile", "new/4": ".tile", safety: ".warn", check: "li", faults: "details", unmarked: "h2", quote: "form", shop: "h2", drawer: "form", log: "h2", learned: ".answer" };
+const screens = ["", "grits/400", "unmarked", "wall/600", "new/1", "new/2", "new/3", "new/4", "new/5", "job", "face/front-plate", "bench/front-plate/1", "card/front-plate", "recover/front-plate", "quote", "check", "faults", "readings", "shop", "drawer", "log", "learned", "exercises", "exercise/1", "class/1", "safety", "settings", "keys"];
+const wait = { "face/front-plate": "ol li", "bench/front-plate/1": ".whole", "card/front-plate": "img.paper", "grits/400": "table", "wall/600": ".sizes", "new/1": ".tile", "new/2": ".tile", "new/3": ".tile", "new/4": ".tile", safety: ".warn", check: "li", faults: "details", unmarked: "h2", quote: "form", shop: "h2", drawer: "form", log: "h2", learned: ".answer", exercises: "details", "exercise/1": "form", "class/1": ".sizes" };
 const guide = JSON.stringify({ material: "brass_260", touch: "", start: "d:nail-tick", um: 11, how: "nail", look: "satin", next: "none", drives: [], l: "100", w: "50", shape: "flat" });
 
 await test("the first screen answers all twenty questions before any form", async () => {
@@ -183,6 +183,49 @@ await test("by keyboard alone: questions, grits, the list of keys, and back", as
   await page.keyboard.press("g"); await page.getByRole("heading", { name: "What is this grit?" }).waitFor();
   await page.getByLabel("Type what is printed").focus(); await page.keyboard.type("F400"); await page.keyboard.press("Enter");
   await page.locator("table").waitFor(); ok((await page.locator("#view .answer").innerText()).includes("F400"), "no answer"); await page.context().close();
+});
+await test("a class: codes dealt out, sheets taken in before and after, the error halved", async () => {
+  const page = await open();
+  await to(page, "exercises");
+  await page.locator("#view details").first().waitFor();
+  is(await page.locator("#view details").count(), 7, "exercises");
+  await page.getByText("find the planted line").click();
+  await page.getByRole("button", { name: "Deal out the codes" }).locator("visible=true").click();
+  await page.getByText("Write on the coupons").waitFor();
+  is(await page.evaluate(() => location.hash), "#/exercise/1", "the first exercise");
+  const key = await page.evaluate(async () => (await fetch("/api/exercise?act=key&number=1")).json());
+  ok(!(await page.locator("#view").innerText()).includes(key.coupons[0].words), "the truth is told beforehand");
+  const codes = (await page.locator(".codes b").allInnerTexts()).join();
+  is(codes, key.coupons.map((c) => c.code).join(), "codes");
+  const fill = async (by) => {
+    for (const c of key.coupons) await page.getByLabel(`Guess for ${c.code}`).fill(String(Number((c.truth * by).toPrecision(4))).replace(".", ","));
+    await page.getByRole("button", { name: "Take it in" }).click();
+    await page.getByText(/^Sheet \d+ is in\.$/).waitFor();
+    await page.waitForFunction(() => [...document.querySelectorAll("form input[inputmode=decimal]")].every((x) => x.value === ""));
+  };
+  await fill(4); // sheet 1, four times too large
+  await page.getByText("Off by 4 times").first().waitFor();
+  is(await page.getByLabel("Number of the sheet").inputValue(), "2", "next sheet");
+  await fill(1 / 4); // sheet 2, a quarter
+  await page.getByRole("button", { name: "After measuring" }).click();
+  await page.getByLabel("Number of the sheet").fill("1");
+  await page.getByLabel("unsure").first().check();
+  for (const c of key.coupons.slice(1)) await page.getByLabel(`Guess for ${c.code}`).fill(String(Number((c.truth * 2).toPrecision(4))));
+  await page.getByRole("button", { name: "Take it in" }).click();
+  await page.getByText("The error is halved.").first().waitFor();
+  await to(page, "class/1");
+  await page.getByText("Off by 2 times").waitFor();
+  const sheets = await page.evaluate(async () => {
+    const r = await fetch("/api/worksheet?number=1&copies=3");
+    return [...new Uint8Array(await r.arrayBuffer())];
+  });
+  const info = execFileSync("pdfinfo", ["-"], { input: Buffer.from(sheets) }).toString();
+  ok(/Pages:\s+3/.test(info), info);
+  await to(page, "exercise/1");
+  await page.getByRole("button", { name: "Show the truth and why" }).click();
+  await page.getByText(key.coupons[0].words).first().waitFor();
+  is(page.faults.join(), "", "faults");
+  await page.context().close();
 });
 await test("with scripting off the questions and the plain forms stand", async () => {
   const page = await open({ javaScriptEnabled: false });
