@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * mkresponse DIR [POINTS [THREADS]]: runs the groove kernel over its dimensionless
+ * mkresponse DIR [POINTS|pad [THREADS]]: runs the groove kernel over its dimensionless
  * groups and writes DIR/response.csv (what came out), DIR/response_fit.csv (a quadratic
- * of the logarithms through it) and DIR/response_error.csv (how far that misses).
+ * of the logarithms through it) and DIR/response_error.csv (how far that misses); then
+ * DIR/pad_response.csv and DIR/pad_error.csv, waves under a pad (mkresponse_pad.c).
  * Points are a Halton sequence, so more points keep the old ones. Same files on every
  * machine.
  */
@@ -12,12 +13,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "levigate/simulate.h"
+#include "mkresponse.h"
 #include "quadfit.h"
 #include "units.h"
 
 enum { MOST = 2000 };
-enum { OUT_RA, OUT_DEEPEST, OUT_CLEAR_HALF, OUT_CLEAR_FIFTH, OUT_RHO_LONG, OUTS };
+enum { OUT_RA, OUT_DEEPEST, OUT_CLEAR_HALF, OUT_CLEAR_FIFTH, OUT_CLEAR_TENTH, OUT_RHO_LONG,
+       OUTS };
 enum { REPEATS = 6 };
 
 /* Groups: name in the file, ends of the range, whether its logarithm is the variable.
@@ -27,12 +29,12 @@ static const quad_group GROUP[GROUPS] = {
     {"pressure_ratio", 5e-5, 2e-2, true},  /* p / E_b */
     {"tip_spread", 1.7, 5.7, true},        /* tan of the half-angle: 60 to 80 degrees */
     {"removed_share", 0.1, 1.0, true},     /* f_ab */
-    {"ln_sigma", 0.12, 0.35, false},       /* spread of sizes */
+    {"ln_sigma", 0.06, 0.36, false},       /* spread of sizes */
     {"levelled", 0.0, 0.8, false},         /* share of the touching tips levelled */
 };
 
 static const char *const OUT[OUTS] = {"ra", "deepest", "clear_half", "clear_fifth",
-                                      "rho_long"};
+                                      "clear_tenth", "rho_long"};
 
 static const double D50_UM = 50.0, BACKING_MPA = 10.0;
 
@@ -40,13 +42,13 @@ typedef struct point {
     double group[GROUPS], out[OUTS];
 } point;
 
-static _Noreturn void give_up(const char *what)
+_Noreturn void give_up(const char *what)
 {
     fprintf(stderr, "mkresponse: %s\n", what);
     exit(3);
 }
 
-static double halton(int i, int base)
+double halton(int i, int base)
 {
     double x = 0.0, f = 1.0;
     for (; i > 0; i /= base) {
@@ -88,7 +90,7 @@ static lev_sim_step step_of(const point *p, double d50_um, double remove_um,
     };
 }
 
-static lev_sim *face(double width_um, double pitch_um, int rows, int threads)
+lev_sim *face(double width_um, double pitch_um, int rows, int threads)
 {
     const lev_sim_grid grid = {.nx = (ptrdiff_t)(width_um / pitch_um),
                                .ny = rows,
@@ -101,7 +103,7 @@ static lev_sim *face(double width_um, double pitch_um, int rows, int threads)
     return s;
 }
 
-static lev_sim_result run(lev_sim *s, const lev_sim_step *step)
+lev_sim_result run(lev_sim *s, const lev_sim_step *step)
 {
     lev_sim_result r = {0};
     lev_error err = {0};
@@ -110,8 +112,24 @@ static lev_sim_result run(lev_sim *s, const lev_sim_step *step)
     return r;
 }
 
+void set_waves(lev_sim *s, double width_um, double pitch_um, int rows, int waves,
+               double half_um)
+{
+    const ptrdiff_t nx = (ptrdiff_t)(width_um / pitch_um);
+    float *const h_um = malloc((size_t)rows * (size_t)nx * sizeof *h_um);
+    lev_error err = {0};
+    if (!h_um)
+        give_up("out of memory");
+    for (ptrdiff_t i = 0; i < rows * nx; i++)
+        h_um[i] = (float)(half_um *
+                          cos(2.0 * waves * LEV_PI * (double)(i % nx) / (double)nx));
+    if (lev_sim_set_heights(s, h_um, &err) < 0)
+        give_up(err.text);
+    free(h_um);
+}
+
 /* Depth removed when a share of the old texture is left, between records in logs. */
-static double depth_at(const lev_sim_result *r, double share, bool wide)
+double depth_at(const lev_sim_result *r, double share, bool wide)
 {
     for (ptrdiff_t i = 1; i < r->n; i++) {
         const lev_sim_record *a = &r->record[i - 1], *b = &r->record[i];
@@ -139,7 +157,7 @@ static void measure(point *p, uint64_t seed, int threads)
 {
     enum { ROWS = 6 };
     const lev_sim_step first = step_of(p, 2.0 * D50_UM, 0.10 * D50_UM, seed);
-    const lev_sim_step own = step_of(p, D50_UM, 0.30 * D50_UM, seed + 1);
+    const lev_sim_step own = step_of(p, D50_UM, 0.40 * D50_UM, seed + 1);
     double pitch_um;
     lev_error err = {0};
     if (lev_sim_pitch_um(&own, &pitch_um, &err) < 0)
@@ -154,26 +172,18 @@ static void measure(point *p, uint64_t seed, int threads)
     p->out[OUT_DEEPEST] = later_mean(&r, true) / D50_UM;
     p->out[OUT_CLEAR_HALF] = depth_at(&r, 0.5, false) / D50_UM;
     p->out[OUT_CLEAR_FIFTH] = depth_at(&r, 0.2, false) / D50_UM;
+    p->out[OUT_CLEAR_TENTH] = depth_at(&r, 0.1, false) / D50_UM;
     lev_sim_result_release(&r);
     lev_sim_free(s);
 
     s = face(width_um, pitch_um, 2, threads);
-    const ptrdiff_t nx = (ptrdiff_t)(width_um / pitch_um);
-    float *const h_um = malloc(2 * (size_t)nx * sizeof *h_um);
-    if (!h_um)
-        give_up("out of memory");
-    for (ptrdiff_t i = 0; i < 2 * nx; i++) /* four waves, half height 0.1 grains */
-        h_um[i] =
-            (float)(0.1 * D50_UM * cos(8.0 * LEV_PI * (double)(i % nx) / (double)nx));
-    if (lev_sim_set_heights(s, h_um, &err) < 0)
-        give_up(err.text);
+    set_waves(s, width_um, pitch_um, 2, 4, 0.1 * D50_UM);
     const lev_sim_step wave = step_of(p, D50_UM, 0.40 * D50_UM, seed + 2);
     r = run(s, &wave);
     p->out[OUT_RHO_LONG] =
         (depth_at(&r, 0.2, true) - depth_at(&r, 0.5, true)) / log(2.5) / D50_UM;
     lev_sim_result_release(&r);
     lev_sim_free(s);
-    free(h_um);
 }
 
 static quad_fit fit_of(const point *p, int n, int out)
@@ -189,7 +199,7 @@ static quad_fit fit_of(const point *p, int n, int out)
     return f;
 }
 
-static FILE *open_in(const char *dir, const char *name)
+FILE *open_in(const char *dir, const char *name)
 {
     char path[1024];
     if (snprintf(path, sizeof path, "%s/%s", dir, name) >= (int)sizeof path)
@@ -299,10 +309,14 @@ int main(int argc, char **argv)
     static point p[MOST];
     quad_fit fits[OUTS];
     double noise[OUTS];
-    const long n = argc > 2 ? strtol(argv[2], NULL, 10) : 160;
+    const long n = argc > 2 ? strtol(argv[2], NULL, 10) : 240;
     const int threads = argc > 3 ? (int)strtol(argv[3], NULL, 10) : 1;
+    if (argc > 2 && strcmp(argv[2], "pad") == 0) {
+        write_pad(argv[1], argc > 3 ? (int)strtol(argv[3], NULL, 10) : 1);
+        return 0;
+    }
     if (argc < 2 || n < 1 || n > MOST || threads < 1) {
-        fprintf(stderr, "mkresponse: usage; mkresponse DIR [POINTS [THREADS]]\n");
+        fprintf(stderr, "mkresponse: usage; mkresponse DIR [POINTS|pad [THREADS]]\n");
         return 2;
     }
     for (int i = 0; i < n; i++) {
@@ -316,6 +330,7 @@ int main(int argc, char **argv)
         fits[o] = fit_of(p, (int)n, o);
     write_points(argv[1], p, (int)n);
     write_fits(argv[1], fits, noise);
+    write_pad(argv[1], threads);
     for (int o = 0; o < OUTS; o++)
         printf(
             "%-12s %d points, fit %.1f %%, left out %.1f %%, worst %.1f %%, noise %.1f "

@@ -259,9 +259,26 @@ double lev_cut_mark_left_um(const lev_cut_pass *pass, double a0_um, double remov
 
 /** Depth that cuts a wave of this length by e on this pad: rho_long plus what a soft
  * pad follows. *full_contact_um (may be NULL) receives the half height up to which the
- * pad still touches everywhere: above it the figure is a lower bound. */
+ * pad still touches everywhere: above it the figure is an upper bound. */
 double lev_cut_wave_rho_um(const lev_cut_pass *pass, double wavelength_mm,
                            double *full_contact_um);
+
+/** How far the surface of an elastic layer, bonded to a hard back, moves under a wave of
+ * pressure: um per MPa, half height over half height.
+ * @param wave_um      length of the wave, > 0
+ * @param thick_um     of the layer, > 0; 0 = half-space
+ * @param modulus_mpa  E / (1 - nu^2), > 0
+ * @param poisson      0 <= .. < 0.5 */
+double lev_cut_pad_give(double wave_um, double thick_um, double modulus_mpa,
+                        double poisson);
+
+/** Share of a wave that a rigid square pad follows by rising and tilting as it moves
+ * about: the wave's part in the planes over the square, averaged over all places of it,
+ * (j0 j0)^2 + 3 (j1 j0)^2 + 3 (j0 j1)^2, spherical Bessel functions at half the wave
+ * number times the side. 1 for long waves, 0 for short ones.
+ * @param per_um_x, per_um_y  waves per um along the sides; 0 = uniform that way
+ * @param side_um             of the pad, >= 0 */
+double lev_cut_pad_follows(double per_um_x, double per_um_y, double side_um);
 
 /* ---- Time, sheets, money ---- */
 

@@ -21,7 +21,7 @@ extern "C" {
 #endif
 
 /* The model and its rounding: results carry it; it grows whenever bits change. */
-enum { LEV_SIM_MODEL = 1 };
+enum { LEV_SIM_MODEL = 2 };
 enum { LEV_SIM_TEXTURES = 64 }; /* most that a grid may ask to follow */
 
 typedef enum lev_lay {
@@ -59,9 +59,23 @@ typedef struct lev_sim_grains {
     ptrdiff_t count; /* grains on the sheet; 0 = 262144 */
 } lev_sim_grains;
 
+/* What stands behind the sheet. Zero-initialised: nothing gives, the sheet is flat. */
+typedef struct lev_sim_pad {
+    double modulus_mpa; /* of the layer, E / (1 - nu^2); 0 = it does not give */
+    double thick_um;    /* of the layer, held at its hard back; 0 = deeper than any
+                           wave of the map is long */
+    double poisson;     /* of the layer, 0 < .. < 0.5; 0 = 0.4 */
+    double side_um;     /* of the square in contact, free to rise and tilt as it moves
+                           about the face; 0 = wider than the map and not tilting */
+    double grain_share; /* share of the layer's give that one grain feels through the
+                           sheet, >= 0: 1/E_b = 1/backing_mpa + this/modulus_mpa.
+                           0 = backing_mpa has it already */
+} lev_sim_pad;
+
 /* One step. */
 typedef struct lev_sim_step {
     lev_sim_grains grains;
+    lev_sim_pad pad;
     double hardness_mpa; /* indentation hardness of the work, > 0 */
     double
         backing_mpa; /* modulus of what carries one grain, > 0; spring = this * size */
@@ -93,7 +107,8 @@ typedef struct lev_sim_record {
         old_amplitude; /* what is left of the texture found: its projection, 1 = all */
     double old_long;   /* the same of its part longer than the grain size ... */
     double old_short;  /* ... and of the rest */
-    double sheet_um;   /* the sheet's height above the mean of the face */
+    double sheet_um;   /* the sheet's mean height above the mean of the face */
+    double bulge_um;   /* its shape over that mean, which the pad gives it, rms */
     double contacts_per_mm2; /* grains touching at once, mean since the last record */
 } lev_sim_record;
 
@@ -175,7 +190,7 @@ lev_status lev_sim_run(lev_sim *sim, const lev_sim_step *step,
                        lev_error *err);
 
 /** The step a pass of grains amounts to, down to depth_um > 0: the same grains, load,
- * work and backing; lay and seed are the caller's. The distance is what the load
+ * work, backing and pad; lay and seed are the caller's. The distance is what the load
  * balance needs for this depth and a half more.
  * @return LEV_OK; LEV_E_RANGE for a pass without grains */
 lev_status lev_sim_step_of_pass(const lev_cut_pass *pass, double depth_um,

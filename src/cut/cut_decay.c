@@ -134,17 +134,16 @@ double lev_cut_mark_left_um(const lev_cut_pass *pass, double a0_um, double remov
 double lev_cut_wave_rho_um(const lev_cut_pass *pass, double wavelength_mm,
                            double *full_contact_um)
 {
-    double follow_um = 0.0;
-    if (pass->pad_mpa > 0.0) {
-        const double nu = cut_coef_get("poisson", "pad", NULL);
-        const double e_kpa = pass->pad_mpa * LEV_PA_PER_MPA / LEV_PA_PER_KPA;
-        /* half-space (Johnson); a layer held by its back is stiffer for long waves */
-        const double deep = pass->pressure_kpa * wavelength_mm / (LEV_PI * e_kpa);
-        const double held = (1.0 - nu) * (1.0 - nu) / (1.0 - 2.0 * nu);
-        const double thin = pass->pressure_kpa * pass->pad_mm / (e_kpa * held);
-        follow_um = fmin(deep, thin) * LEV_UM_PER_MM;
-    }
+    double follow_um = 0.0, planes = 0.0;
+    const double wave_um = wavelength_mm * LEV_UM_PER_MM;
+    if (pass->pad_mpa > 0.0)
+        follow_um = pass->pressure_kpa * LEV_PA_PER_KPA / LEV_PA_PER_MPA *
+                    lev_cut_pad_give(wave_um, pass->pad_mm * LEV_UM_PER_MM,
+                                     pass->pad_mpa, cut_coef_get("poisson", "pad", NULL));
     if (full_contact_um != NULL)
         *full_contact_um = follow_um;
-    return pass->rho_long_um + follow_um;
+    if (pass->contact_mm2 > 0.0)
+        planes = lev_cut_pad_follows(1.0 / wave_um, 0.0,
+                                     sqrt(pass->contact_mm2) * LEV_UM_PER_MM);
+    return pass->rho_long_um / fmax(1.0 - planes, 1e-9) + follow_um;
 }

@@ -15,17 +15,53 @@ enum { DRAW_COUNT = 1, DRAW_GRAIN, DRAW_PLACE, DRAWS };
 
 /* One grain on its way through one tile. */
 typedef struct sim_way {
-    ptrdiff_t grain;
+    ptrdiff_t grain, tile;
     double worn_um;
 } sim_way;
+
+/* Where it crosses a line of the map. */
+typedef struct sim_place {
+    double x_um;    /* along the line */
+    ptrdiff_t line; /* row, or column */
+    bool column;
+} sim_place;
 
 static uint64_t stream_of(const sim_run *r, uint64_t draw, ptrdiff_t row)
 {
     return (r->block * DRAWS + draw) << 24 | (uint64_t)row;
 }
 
-static void cross(const sim_run *r, const sim_row *row, double x_um, double cosine,
-                  sim_way *way, sim_total *total)
+/* The same in shares of the map. */
+static void shares_of(const sim_run *r, const sim_place *at, double *x, double *y)
+{
+    const lev_sim_grid *g = &r->sim->grid;
+    const double along = at->x_um / ((double)(at->column ? g->ny : g->nx) * g->pitch_um);
+    const double across = ((double)at->line + 0.5) / (double)(at->column ? g->nx : g->ny);
+    *x = at->column ? across : along;
+    *y = at->column ? along : across;
+}
+
+static double sheet_at(const sim_run *r, const sim_place *at)
+{
+    double x, y;
+    if (r->pad.n == 0)
+        return r->sheet_um;
+    shares_of(r, at, &x, &y);
+    return r->sheet_um + sim_pad_at(&r->pad, x, y);
+}
+
+static void note_load(const sim_run *r, const sim_place *at, ptrdiff_t tile,
+                      double force_path)
+{
+    double x, y;
+    if (r->pad.n == 0)
+        return;
+    shares_of(r, at, &x, &y);
+    r->tile_load[tile * r->pad.n + sim_pad_cell(&r->pad, x, y)] += force_path;
+}
+
+static void cross(const sim_run *r, const sim_row *row, const sim_place *at,
+                  double cosine, sim_way *way, sim_total *total)
 {
     const lev_sim_step *step = &r->step;
     sim_grain g = r->sheet.grain[way->grain];
@@ -33,8 +69,8 @@ static void cross(const sim_run *r, const sim_row *row, double x_um, double cosi
     const double area_um2 = row->pitch_um * row->pitch_um * (double)sim_points(r->sim);
     g.height_um -= way->worn_um;
     const sim_pass pass = {.grain = &g,
-                           .x_um = x_um,
-                           .free_um = r->sheet_um - g.height_um,
+                           .x_um = at->x_um,
+                           .free_um = sheet_at(r, at) - g.height_um,
                            .cosine = cosine};
     sim_touch touch;
     total->path_um += path_um;
@@ -42,6 +78,7 @@ static void cross(const sim_run *r, const sim_row *row, double x_um, double cosi
     if (touches) {
         sim_cut(row, &pass, step, r->stamp, &touch);
         total->force_path += touch.force_un * path_um;
+        note_load(r, at, way->tile, touch.force_un * path_um);
         total->cover_um2 += touch.width_um * path_um;
         total->removed_um += touch.removed_um;
         total->touch_um += path_um;
@@ -92,9 +129,9 @@ static void section_tile(void *payload, ptrdiff_t tile)
     for (ptrdiff_t i = 0; i < n; i++) {
         double u[2];
         lev_rng_uniform2(r->rng, (uint64_t)i, stream_of(r, DRAW_GRAIN, tile), u);
-        sim_way way = {.grain = (ptrdiff_t)(u[0] * (double)r->standing)};
-        cross(r, &row, u[1] * (double)row.nx * row.pitch_um, 1.0, &way,
-              &r->total[tile]);
+        sim_way way = {(ptrdiff_t)(u[0] * (double)r->standing), tile, 0.0};
+        const sim_place at = {u[1] * (double)row.nx * row.pitch_um, tile, false};
+        cross(r, &row, &at, 1.0, &way, &r->total[tile]);
         note_wear(r, tile, i, way.worn_um);
     }
 }
@@ -117,9 +154,10 @@ static void cross_lines(const sim_run *r, const sim_piece *p, ptrdiff_t tile,
             if (!wraps && !(x >= 0.0 && x < across))
                 continue;
             x -= floor(x / across) * across;
-            const sim_row row =
-                row_of(r, (ptrdiff_t)(u - k * lines), tile, !p->by_rows);
-            cross(r, &row, x * g->pitch_um, cosine, way, total);
+            const sim_place at = {x * g->pitch_um, (ptrdiff_t)(u - k * lines),
+                                  !p->by_rows};
+            const sim_row row = row_of(r, at.line, tile, at.column);
+            cross(r, &row, &at, cosine, way, total);
         }
     }
 }
@@ -135,7 +173,7 @@ static void band(sim_run *r, ptrdiff_t tile, ptrdiff_t first, ptrdiff_t last,
         u[2] = pick[1];
         u[3] = 0.0;
         const sim_path path = sim_path_of(&r->lay, u, r->block);
-        sim_way way = {.grain = (ptrdiff_t)(pick[0] * (double)r->standing)};
+        sim_way way = {(ptrdiff_t)(pick[0] * (double)r->standing), tile, 0.0};
         for (int j = 0; j < path.n; j++) {
             if (path.piece[j].by_rows == by_rows)
                 cross_lines(r, &path.piece[j], tile, first, last, &way,
@@ -168,7 +206,19 @@ static void top_of_row(void *payload, ptrdiff_t i)
 {
     sim_run *const r = payload;
     const ptrdiff_t nx = r->sim->grid.nx;
-    r->top_row_um[i] = lev_stats_max(r->h_um + i * nx, nx);
+    const double *const h_um = r->h_um + i * nx;
+    const sim_pad *const pad = &r->pad;
+    r->top_row_um[i] = lev_stats_max(h_um, nx);
+    if (pad->n == 0)
+        return;
+    const ptrdiff_t iy = i * pad->ny / r->sim->grid.ny;
+    r->over_row_um[i] = -INFINITY;
+    for (ptrdiff_t c = 0; c < pad->nx; c++) {
+        const ptrdiff_t from = c * nx / pad->nx, to = (c + 1) * nx / pad->nx;
+        r->over_row_um[i] =
+            fmax(r->over_row_um[i],
+                 lev_stats_max(h_um + from, to - from) - sim_pad_low(pad, c, iy));
+    }
 }
 
 /* Columns of one tile, row by row, so that memory is read in order. */
@@ -187,7 +237,8 @@ static void top_of_cols(void *payload, ptrdiff_t tile)
 double sim_find_tops(sim_run *r)
 {
     sim_pool_run(r->pool, r->sim->grid.ny, top_of_row, r);
-    return lev_stats_max(r->top_row_um, r->sim->grid.ny);
+    return lev_stats_max(r->pad.n > 0 ? r->over_row_um : r->top_row_um,
+                         r->sim->grid.ny);
 }
 
 static void add(sim_total *a, const sim_total *b)
@@ -217,6 +268,19 @@ static void wear_sheet(sim_run *r, ptrdiff_t tiles)
     }
 }
 
+/* What each cell of the pad's net carried, tile after tile. */
+static void gather_loads(sim_run *r, ptrdiff_t tiles)
+{
+    sim_pad *const pad = &r->pad;
+    for (ptrdiff_t tile = 0; tile < tiles && pad->n > 0; tile++) {
+        double *const load = r->tile_load + tile * pad->n;
+        for (ptrdiff_t i = 0; i < pad->n; i++) {
+            pad->load[i] += load[i];
+            load[i] = 0.0;
+        }
+    }
+}
+
 sim_total sim_block(sim_run *r)
 {
     const ptrdiff_t tiles = r->row_tiles + r->col_tiles;
@@ -234,6 +298,7 @@ sim_total sim_block(sim_run *r)
     }
     if (r->step.wear > 0.0)
         wear_sheet(r, tiles);
+    gather_loads(r, tiles);
     for (ptrdiff_t i = 0; i < tiles; i++)
         add(&sum, &r->total[i]);
     return sum;

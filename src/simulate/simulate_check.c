@@ -13,6 +13,8 @@ static const double GREATEST_SIGMA = 3.0;  /* of the volume's spread, largest gr
 static const double RIDGE_WIDTH = 2.0;     /* over half the groove's (kernel.md) */
 static const double RESOLVED = 1.0; /* columns in half a groove, least (kernel.md) */
 
+static const double PAD_POISSON = 0.4; /* row poisson.pad of data/cut/coef.csv */
+
 enum {
     SHEET_GRAINS = 1 << 18,
     MOST_GRAINS = 1 << 24,
@@ -52,6 +54,16 @@ static void fill_in(lev_sim_step *s)
     s->removed_share = or_usual(s->removed_share, 1.0);
     s->ridge_width = or_usual(s->ridge_width, RIDGE_WIDTH);
     s->records = s->records == 0 ? RECORDS : s->records;
+    s->pad.poisson = or_usual(s->pad.poisson, PAD_POISSON);
+}
+
+/* One grain's springs in a row: what carries it, and the pad through the sheet. */
+static void soften(lev_sim_step *s)
+{
+    if (s->pad.modulus_mpa > 0.0)
+        s->backing_mpa =
+            1.0 / (1.0 / s->backing_mpa + s->pad.grain_share / s->pad.modulus_mpa);
+    s->pad.grain_share = 0.0;
 }
 
 lev_status sim_step_check(const lev_sim_step *step, lev_sim_step *out, lev_error *err)
@@ -82,15 +94,22 @@ lev_status sim_step_check(const lev_sim_step *step, lev_sim_step *out, lev_error
         {"radius of the path um", round ? s.radius_um : 1.0, 0.0, 1e9},
         {"sliding distance m", s.distance_m, 0.0, 1e6},
         {"depth to stop at um", s.depth_um, none, 1e6},
+        {"modulus of the pad MPa", s.pad.modulus_mpa, none, 1e6},
+        {"thickness of the pad um", s.pad.thick_um, none, 1e7},
+        {"Poisson's ratio of the pad", s.pad.poisson, 0.0, 0.499},
+        {"side of the pad um", s.pad.side_um, none, 1e8},
+        {"share of the pad one grain feels", s.pad.grain_share, none, 10.0},
         {"number of records", (double)s.records, 0.0, MOST_RECORDS},
     };
     if ((unsigned)s.lay > LEV_LAY_ARCS)
         return lev_fail(err, LEV_E_RANGE, "lay %d is not in 0 to %d", (int)s.lay,
                         (int)LEV_LAY_ARCS);
     const lev_status st = check_bounds(bounds, sizeof bounds / sizeof *bounds, err);
-    if (st >= 0)
-        *out = s;
-    return st;
+    if (st < 0)
+        return st;
+    soften(&s);
+    *out = s;
+    return LEV_OK;
 }
 
 lev_status sim_grid_check(const lev_sim_grid *grid, lev_sim_grid *out, lev_error *err)

@@ -122,6 +122,7 @@ lev_sim_record sim_record_of(const sim_run *r)
     return (lev_sim_record){
         .removed_um = r->start_mean_um - mean_um,
         .sheet_um = r->sheet_um - mean_um,
+        .bulge_um = sim_pad_rms_um(&r->pad),
         .Ra_um = lev_stats_sum_abs(r->h_um, n, mean_um) / (double)n,
         .Rq_um = sqrt(lev_stats_sum_square(r->h_um, n, mean_um) / (double)n),
         .deepest_um = mean_um - lev_stats_min(r->h_um, n),

@@ -13,19 +13,26 @@
 
 static const double BLOCK_COVER = 0.05; /* of the face, by grooves, in one block */
 static const double QUIET_GROWTH = 2.0; /* a block that touched less gets longer by */
+static const double PAD_SHARE = 0.1;    /* of the way to balance, each turn of the pad */
+static const double TAIL_STEP = 0.01;   /* of the grain size, to find the tail by */
 
-enum { MOST_STEPS = 250, PRESSED = 4096, TOPS_EVERY = 8, DRAW_PRESS = 0 };
+enum { MOST_STEPS = 250, PRESSED = 4096, PRESSED_CELLS = 16384, TOPS_EVERY = 8, DRAW_PRESS = 0 };
+enum { PAD_EVERY = 4, PAD_SETTLES = 60 }; /* blocks a turn; turns before sliding */
 
 /* Load the sheet would carry at this height, and the cover it makes per distance. */
 typedef struct carried {
     double pressure, cover_per_um;
 } carried;
 
-static carried carried_at(const sim_run *r, double sheet_um, double top_um)
+/* load (may be NULL): the same for each cell of the pad's net, adding up to the whole.
+ */
+static carried carried_at(const sim_run *r, double sheet_um, double top_um,
+                          double *load)
 {
     const lev_sim_grid *g = &r->sim->grid;
     const ptrdiff_t n = sim_sheet_above(&r->sheet, sheet_um - top_um);
-    const ptrdiff_t skip = 1 + n / PRESSED;
+    const ptrdiff_t skip = 1 + n / (load ? PRESSED_CELLS : PRESSED);
+    const double scale = (double)skip * r->sheet.per_um2 / (double)r->sheet.n;
     carried c = {0};
     for (ptrdiff_t i = 0; i < n; i += skip) {
         double u[2];
@@ -39,17 +46,20 @@ static carried carried_at(const sim_run *r, double sheet_um, double top_um)
                              .pitch_um = g->pitch_um,
                              .spare_um = r->spare_um,
                              .kern = &r->sim->kern};
+        const double y = ((double)j + 0.5) / (double)g->ny;
+        const double here_um = sheet_um + sim_pad_at(&r->pad, u[1], y);
         const sim_pass pass = {.grain = &r->sheet.grain[i],
                                .x_um = u[1] * (double)g->nx * g->pitch_um,
-                               .free_um = sheet_um - r->sheet.grain[i].height_um,
+                               .free_um = here_um - r->sheet.grain[i].height_um,
                                .cosine = 1.0};
         sim_touch touch;
         if (!sim_press(&row, &pass, r->step.hardness_mpa, &touch))
             continue;
         c.pressure += touch.force_un;
         c.cover_per_um += touch.width_um;
+        if (load)
+            load[sim_pad_cell(&r->pad, u[1], y)] += touch.force_un * scale;
     }
-    const double scale = (double)skip * r->sheet.per_um2 / (double)r->sheet.n;
     return (carried){c.pressure * scale, c.cover_per_um * scale};
 }
 
@@ -58,30 +68,66 @@ static double wanted_mpa(const sim_run *r)
     return r->step.pressure_kpa * LEV_PA_PER_KPA / LEV_PA_PER_MPA;
 }
 
-/* Lower the sheet on the face as it is. */
-static void press(sim_run *r)
+/* Lower the sheet, of the shape it has, on the face as it is. */
+static void lower(sim_run *r)
 {
     const double top_um = sim_find_tops(r), size_um = r->step.grains.d50_um;
     const double touch_um = top_um + r->sheet.new_um[0];
     double high_um = touch_um, low_um = touch_um, step_um = 0.01 * size_um;
-    while (carried_at(r, low_um, top_um).pressure < wanted_mpa(r)) {
+    while (carried_at(r, low_um, top_um, NULL).pressure < wanted_mpa(r)) {
         high_um = low_um;
         low_um -= step_um;
         step_um *= 1.5;
     }
     while (high_um - low_um > 1e-5 * size_um) {
         const double middle_um = 0.5 * (low_um + high_um);
-        if (carried_at(r, middle_um, top_um).pressure < wanted_mpa(r))
+        if (carried_at(r, middle_um, top_um, NULL).pressure < wanted_mpa(r))
             high_um = middle_um;
         else
             low_um = middle_um;
     }
     r->sheet_um = low_um;
-    const carried here = carried_at(r, low_um, top_um);
-    const double less_um = 0.01 * size_um;
-    const double there = carried_at(r, low_um - less_um, top_um).pressure;
+}
+
+/* How fast the load falls when the sheet rises, and how far a block slides. */
+static void find_tail(sim_run *r, double top_um, double *cover_per_um)
+{
+    const double less_um = TAIL_STEP * r->step.grains.d50_um;
+    const carried here = carried_at(r, r->sheet_um, top_um, NULL);
+    const double there = carried_at(r, r->sheet_um - less_um, top_um, NULL).pressure;
     r->tail_um = less_um / fmax(log(there / here.pressure), 1e-3);
-    r->block_um = BLOCK_COVER / here.cover_per_um;
+    *cover_per_um = here.cover_per_um;
+}
+
+/* The pad at rest: its shape and the loads it makes agree before anything slides. */
+static void settle(sim_run *r)
+{
+    sim_pad *const pad = &r->pad;
+    double cover;
+    for (int i = 0; i < PAD_SETTLES && pad->n > 0; i++) {
+        const double top_um = sim_find_tops(r);
+        const carried c = carried_at(r, r->sheet_um, top_um, pad->load);
+        const double off = c.pressure / wanted_mpa(r) - 1.0;
+        if (i % 8 == 0)
+            find_tail(r, top_um, &cover);
+        for (ptrdiff_t k = 0; k < pad->n; k++) /* MPa of the cell's own area */
+            pad->load[k] *= (double)pad->n * pad->cell_um2;
+        pad->slid_um = 1.0;
+        sim_pad_turn(pad, PAD_SHARE, wanted_mpa(r), r->tail_um);
+        r->sheet_um += PAD_SHARE * r->tail_um * fmin(off, 3.0);
+    }
+    if (pad->n > 0)
+        lower(r);
+}
+
+/* Press the sheet on the face as it is. */
+static void press(sim_run *r)
+{
+    double cover_per_um;
+    lower(r);
+    settle(r);
+    find_tail(r, sim_find_tops(r), &cover_per_um);
+    r->block_um = BLOCK_COVER / cover_per_um;
 }
 
 static lev_status grow_wear(sim_run *r, lev_error *err)
@@ -104,12 +150,22 @@ static lev_status grow_wear(sim_run *r, lev_error *err)
 
 static double top_now(sim_run *r)
 {
-    if (r->block % TOPS_EVERY == 0 || r->col_tiles > 0)
+    if (r->block % TOPS_EVERY == 0 || r->col_tiles > 0 || r->pad.n > 0)
         return sim_find_tops(r);
     double top_um = -INFINITY;
     for (ptrdiff_t i = 0; i < r->sim->grid.ny; i++)
         top_um = fmax(top_um, r->top_row_um[i]);
     return top_um;
+}
+
+/* The pad gives way to what the last blocks carried. */
+static void move_pad(sim_run *r, double ds_um)
+{
+    sim_pad *const pad = &r->pad;
+    pad->slid_um += ds_um;
+    pad->blocks++;
+    if (pad->n > 0 && pad->blocks >= PAD_EVERY)
+        sim_pad_turn(pad, PAD_SHARE, wanted_mpa(r), r->tail_um);
 }
 
 /* Slide on by at most limit_um; adds to sum. */
@@ -135,6 +191,7 @@ static lev_status slide(sim_run *r, double limit_um, sim_total *sum, double *sli
     if (ds_um >= r->block_um)
         r->block_um *= fmin(fmax(BLOCK_COVER / fmax(cover, 1e-9), 0.5), QUIET_GROWTH);
     r->block++;
+    move_pad(r, ds_um);
     sum->force_path += t.force_path;
     sum->removed_um += t.removed_um;
     sum->path_um += t.path_um;
@@ -171,6 +228,10 @@ static lev_status stretch(sim_run *r, double from_um, double to_um,
                             at_um / LEV_UM_PER_M, r->step.distance_m);
     }
     count_in(out, &sum, pitch_um);
+    if (r->pad.n > 0 && r->step.pad.side_um > 0.0) {
+        double cover;
+        find_tail(r, sim_find_tops(r), &cover);
+    }
     const double sweep = area_um2 * (to_um - from_um);
     lev_sim_record *const rec = &out->record[out->n++];
     *rec = sim_record_of(r);
@@ -219,6 +280,13 @@ static lev_status make_room(sim_run *r, lev_error *err)
     LEV_TRY(lev_mem_new(spare, sizeof *r->spare_um, (void **)&r->spare_um, err));
     LEV_TRY(lev_mem_new(spare, sizeof *r->spare_age, (void **)&r->spare_age, err));
     LEV_TRY(lev_mem_new(tiles, sizeof *r->total, (void **)&r->total, err));
+    LEV_TRY(sim_pad_init(&r->pad, g, &r->step, err));
+    if (r->pad.n > 0) {
+        LEV_TRY(lev_mul_size(tiles, (size_t)r->pad.n, &spare, err));
+        LEV_TRY(lev_mem_new(spare, sizeof(double), (void **)&r->tile_load, err));
+        LEV_TRY(lev_mem_new((size_t)g->ny, sizeof(double), (void **)&r->over_row_um,
+                            err));
+    }
     memcpy(r->h_um, r->sim->h_um, points * sizeof *r->h_um);
     memcpy(r->age, r->sim->age, points);
 out:
@@ -273,6 +341,9 @@ static void run_release(sim_run *r)
     lev_mem_free(r->spare_age);
     lev_mem_free(r->total);
     lev_mem_free(r->worn_um);
+    lev_mem_free(r->over_row_um);
+    lev_mem_free(r->tile_load);
+    sim_pad_release(&r->pad);
 }
 
 lev_status lev_sim_run(lev_sim *sim, const lev_sim_step *step,

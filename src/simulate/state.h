@@ -3,6 +3,7 @@
 #ifndef SIMULATE_STATE_H
 #define SIMULATE_STATE_H
 
+#include "pad.h"
 #include "path.h"
 #include "pool.h"
 #include "rng.h"
@@ -53,16 +54,19 @@ typedef struct sim_run {
     lev_sim_step step; /* with defaults filled in */
     sim_sheet sheet;
     sim_lay lay;
+    sim_pad pad;
     sim_pool *pool;
     lev_rng rng;
     double *h_um; /* working copies: the face is changed only by a whole step */
     uint8_t *age;
     uint8_t stamp;
     double *top_row_um, *top_col_um; /* ny, nx */
+    double *over_row_um; /* ny: greatest height of a row over the sheet's own shape */
     ptrdiff_t row_tiles, col_tiles, tile_rows;
     double *spare_um; /* of each tile: max(nx, ny) */
     uint8_t *spare_age;
     sim_total *total; /* of each tile, rows first */
+    double *tile_load; /* of each tile and cell of the pad's net: uN um */
     double *worn_um;  /* of each tile and path of the block, when grains wear */
     ptrdiff_t worn_cap;
     sim_old old;
@@ -87,7 +91,8 @@ double sim_pitch_of(const sim_sheet *sheet, const lev_sim_step *step);
 /** One block: every tile does its part of the same paths. */
 sim_total sim_block(sim_run *r);
 
-/** Greatest height of each row (and column, where the lay needs it), and of all. */
+/** Greatest height of each row, and of all over the sheet's own shape (a flat sheet:
+ * over nothing). */
 double sim_find_tops(sim_run *r);
 
 /** Texture found, cut in two at waves of the grain's size. */
