@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* A face simulated through its steps. See app_relief.h. One pitch for the whole ladder:
- * the finest grit asks for it, the coarsest asks for the width. */
+/* A face simulated through its steps. See app_relief.h. */
 #include "app_relief.h"
 
 #include <math.h>
@@ -10,15 +9,12 @@
 #include "mem.h"
 #include "units.h"
 
-enum { USUAL_POINTS = 512, MOST_POINTS = 1024 };
-static const double FINER = 0.9; /* than the coarsest pitch that will do */
-
 typedef struct walk {
     const lev_relief_request *req;
     lev_relief_answer *a;
     lev_sim *sim;
     lev_sim_grid grid;
-    float *h_um;    /* the map */
+    float *h_um;    /* the map under way; owned */
     int at;         /* step under way */
     int base;       /* step the simulation takes for the start; -1 */
     int base_first; /* index of the simulation's step 1 */
@@ -52,74 +48,6 @@ static lev_status step_of(const walk *w, const lev_relief_step *s, lev_sim_step 
                          : kernel_angle(s->direction_deg);
     out->radius_um =
         fmin(s->radius_mm * LEV_UM_PER_MM, (double)w->grid.nx * w->grid.pitch_um);
-out:
-    return st;
-}
-
-/* The pitch each step asks for: checked for all before anything is run. */
-static lev_status needed_pitch(const walk *w, double *least_um, lev_error *err)
-{
-    lev_status st = LEV_OK;
-    const char *finest = "";
-    *least_um = INFINITY;
-    for (int k = 0; k < w->a->steps; k++) {
-        const lev_relief_step *const s = &w->a->step[k];
-        lev_sim_step step;
-        double pitch_um;
-        if (!simulated(s))
-            continue;
-        LEV_TRY(lev_sim_step_of_pass(&s->pass, s->remove_um, &step, err));
-        LEV_TRY(lev_sim_pitch_um(&step, &pitch_um, err));
-        if (pitch_um < *least_um)
-            finest = s->label;
-        *least_um = fmin(*least_um, pitch_um);
-    }
-    if (!isfinite(*least_um))
-        LEV_TRY(lev_fail(err, LEV_E_RANGE, "no step of this ladder has grains"));
-    if (w->req->pitch_um >
-        *least_um) /* told a little less than needed: it is rounded */
-        LEV_TRY(lev_fail(err, LEV_E_RANGE,
-                         "pitch of %g um is too coarse for the grooves of %s; %.3g um "
-                         "or less",
-                         w->req->pitch_um, finest, 0.99 * *least_um));
-out:
-    return st;
-}
-
-/* The size of the map: as told, or wide enough for the coarsest grains if that is no
- * more than twice the usual. Steps that still do not fit are left out. */
-static lev_status choose_grid(walk *w, lev_error *err)
-{
-    lev_status st;
-    double pitch_um;
-    const lev_relief_request *const req = w->req;
-    const double grains = lev_relief_rule("relief-grains");
-    double widest_um = 0.0;
-    LEV_TRY(needed_pitch(w, &pitch_um, err));
-    pitch_um = req->pitch_um > 0.0 ? req->pitch_um : FINER * pitch_um;
-    for (int k = 0; k < w->a->steps; k++)
-        widest_um = fmax(widest_um, grains * w->a->step[k].pass.d50_um);
-    double n = fmin(fmax(ceil(widest_um / pitch_um), USUAL_POINTS), MOST_POINTS);
-    if (req->points > 0)
-        n = (double)req->points;
-    if (req->size_mm > 0.0)
-        n = ceil(req->size_mm * LEV_UM_PER_MM / pitch_um);
-    w->grid = (lev_sim_grid){.nx = (ptrdiff_t)fmin(n, 1e6),
-                             .ny = (ptrdiff_t)fmin(n, 1e6),
-                             .pitch_um = pitch_um,
-                             .memory_bytes = (size_t)(req->memory_mb * 1e6),
-                             .threads = req->threads,
-                             .plain = req->plain,
-                             .textures = w->a->steps + 1};
-    for (int k = 0; k < w->a->steps; k++)
-        if (grains * w->a->step[k].pass.d50_um > n * pitch_um * (1.0 + 1e-9))
-            w->a->first = k + 1;
-    if (w->a->first == w->a->steps)
-        LEV_TRY(lev_fail(
-            err, LEV_E_RANGE,
-            "a map of %.3g mm is not %g grains of %s wide; %.2g mm or more",
-            n * pitch_um / LEV_UM_PER_MM, grains, w->a->step[w->a->steps - 1].label,
-            grains * w->a->step[w->a->steps - 1].pass.d50_um / LEV_UM_PER_MM));
 out:
     return st;
 }
@@ -223,14 +151,17 @@ static void note_textures(const walk *w, lev_relief_step *s)
     }
 }
 
-static lev_status walk_steps(walk *w, lev_error *err)
+/* Steps up to before `end`, on one map. */
+static lev_status walk_steps(walk *w, int end, lev_error *err)
 {
     lev_status st = LEV_OK;
-    for (w->at = w->a->first; w->at < w->a->steps; w->at++) {
+    for (; w->at < end; w->at++) {
         lev_relief_step *const s = &w->a->step[w->at];
         const bool cancelled = report(w, 0.0) != 0;
         if (cancelled)
             LEV_TRY(lev_fail(err, LEV_E_CANCEL, "cancelled before %s", s->label));
+        s->pitch_um = w->grid.pitch_um;
+        s->points = w->grid.nx;
         LEV_TRY(simulated(s) ? run_step(w, s, err) : draw_step(w, s, err));
         note_textures(w, s);
     }
@@ -238,20 +169,49 @@ out:
     return st;
 }
 
+/* A map of its own for the steps from `stage->first` on; what stood on the one before is
+ * a single texture from now on, named after the last step of it. */
+static lev_status next_map(walk *w, const lev_relief_stage *stage, lev_error *err)
+{
+    lev_status st;
+    float *h_um = NULL;
+    const size_t points = (size_t)stage->grid.nx * (size_t)stage->grid.ny;
+    LEV_TRY(lev_mem_new(points, sizeof *h_um, (void **)&h_um, err));
+    if (w->sim != NULL) {
+        lev_sim_heights(w->sim, w->h_um);
+        lev_relief_zoom(w->h_um, &w->grid, &stage->grid, h_um);
+        lev_sim_free(w->sim);
+        w->sim = NULL;
+    }
+    lev_mem_free(w->h_um);
+    w->h_um = h_um;
+    h_um = NULL;
+    w->base = w->at > w->a->first ? w->at - 1 : -1;
+    w->base_first = w->at;
+    w->grid = stage->grid;
+    LEV_TRY(lev_sim_new(&w->grid, &w->sim, err));
+    if (w->at == w->a->first)
+        draw_start(w);
+    LEV_TRY(lev_sim_set_heights(w->sim, w->h_um, err));
+out:
+    lev_mem_free(h_um);
+    return st;
+}
+
 static lev_status walk_all(walk *w, lev_error *err)
 {
     lev_status st;
     lev_relief_answer *const a = w->a;
-    LEV_TRY(choose_grid(w, err));
-    LEV_TRY(lev_sim_new(&w->grid, &w->sim, err));
+    lev_relief_stage stage[LEV_RELIEF_STEPS];
+    int stages = 0;
+    LEV_TRY(lev_relief_stages(w->req, a, stage, &stages, err));
+    w->at = a->first;
+    for (int i = 0; i < stages; i++) {
+        LEV_TRY(next_map(w, &stage[i], err));
+        LEV_TRY(walk_steps(w, i + 1 < stages ? stage[i + 1].first : a->steps, err));
+    }
     LEV_TRY(lev_map_init(&a->map, w->grid.nx, w->grid.ny, w->grid.pitch_um,
                          w->grid.pitch_um, err));
-    w->h_um = a->map.z_um;
-    w->base = -1;
-    w->base_first = a->first;
-    draw_start(w);
-    LEV_TRY(lev_sim_set_heights(w->sim, w->h_um, err));
-    LEV_TRY(walk_steps(w, err));
     lev_sim_heights(w->sim, a->map.z_um);
     LEV_TRY(lev_map_areal(&a->map, &a->areal, err));
 out:
@@ -271,6 +231,7 @@ lev_status lev_app_relief(const lev_relief_request *req, lev_relief_answer *out,
     a = (lev_relief_answer){0};
 out:
     lev_sim_free(w.sim);
+    lev_mem_free(w.h_um);
     lev_relief_answer_release(&a);
     return st;
 }

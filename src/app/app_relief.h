@@ -38,6 +38,8 @@ typedef struct lev_relief_step {
     double radius_mm, spread_deg;
     double direction_deg; /* of the lines, from the rows of the map to its columns */
     double remove_um;
+    double pitch_um;  /* of the map it ran on ... */
+    ptrdiff_t points; /* ... and its columns and rows */
     lev_sim_record end; /* the face after it */
     double distance_m;
     lev_sim_texture left[LEV_RELIEF_STEPS]; /* every texture that stands, after it */
@@ -71,7 +73,8 @@ lev_status lev_app_relief(const lev_relief_request *req, lev_relief_answer *out,
                           lev_error *err);
 void lev_relief_answer_release(lev_relief_answer *a);
 
-/** Refuse an output whose ending is none of .x3p .sdf .csv .tsv .tiff .png. */
+/** Before anything is run: refuse an output whose ending is none of .x3p .sdf .csv .tsv
+ * .tiff .png; load the module that writes it. */
 lev_status lev_app_relief_check(const char *path, lev_error *err);
 /** Write the map, and the shaded picture beside it under the same name with .png; a
  * path that ends in .png: the picture alone. */
@@ -80,7 +83,22 @@ lev_status lev_app_relief_write(const lev_relief_answer *a, const char *path,
 json_t *lev_app_relief_json(const lev_relief_answer *a, int *failed);
 void lev_app_relief_text(lev_text *t, const lev_relief_answer *a, lev_units units);
 
+/* One of the maps that the steps run on. */
+typedef struct lev_relief_stage {
+    int first; /* step */
+    lev_sim_grid grid;
+} lev_relief_stage;
+
 /* Shared by the files of this module. */
+
+/** The maps of all steps, first to last, at most one each; sets a->first. Refuses a
+ * pitch too coarse, a map too narrow for the last grit, and a map that takes more memory
+ * than allowed, before anything is allocated. */
+lev_status lev_relief_stages(const lev_relief_request *req, lev_relief_answer *a,
+                             lev_relief_stage *stage, int *n, lev_error *err);
+/** A part of a square map that wraps round, at another pitch, wrapping round itself. */
+void lev_relief_zoom(const float *from, const lev_sim_grid *old, const lev_sim_grid *to,
+                     float *out);
 lev_status lev_relief_plan_steps(const lev_relief_request *req, lev_relief_answer *a,
                                  lev_error *err);
 double lev_relief_rule(const char *id);

@@ -26,9 +26,10 @@ static const char *ending(const char *path)
 lev_status lev_app_relief_check(const char *path, lev_error *err)
 {
     static const char *const endings[] = {"x3p", "sdf", "csv", "tsv", "tiff", "png"};
+    const lev_format_api *formats;
     for (size_t i = 0; i < sizeof endings / sizeof *endings; i++)
         if (strcmp(ending(path), endings[i]) == 0)
-            return LEV_OK;
+            return lev_backend_formats(&formats, err);
     return lev_fail(err, LEV_E_USAGE, "%s; .x3p, .sdf, .csv, .tsv, .tiff or .png",
                     path);
 }
@@ -138,6 +139,8 @@ static json_t *step_json(const lev_relief_answer *a, const lev_relief_step *s,
     if (has_direction(s))
         *failed |= lev_json_put_number(o, "direction_deg", s->direction_deg);
     *failed |= lev_json_put_number(o, "remove_um", s->remove_um);
+    *failed |= lev_json_put_number(o, "pitch_um", s->pitch_um);
+    *failed |= lev_json_put_int(o, "points", s->points);
     if (drawn) {
         *failed |= lev_json_put_flag(o, "drawn", true);
     } else {
@@ -195,6 +198,14 @@ static ptrdiff_t strongest(const lev_relief_step *s)
     return best;
 }
 
+/* Where a step ran on a coarser and wider map than the last. */
+static void say_map(lev_text *t, const lev_relief_answer *a, const lev_relief_step *s)
+{
+    if (s->pitch_um > a->map.dx_um * (1.0 + 1e-9))
+        lev_text_print(t, "; on a map of %.2g mm, %.2g um apart",
+                       (double)s->points * s->pitch_um / LEV_UM_PER_MM, s->pitch_um);
+}
+
 static void say_step(lev_text *t, const lev_relief_answer *a, const lev_relief_step *s,
                      lev_units units)
 {
@@ -216,6 +227,7 @@ static void say_step(lev_text *t, const lev_relief_answer *a, const lev_relief_s
                        maker(a, s->made_by[i]), 100.0 * left->left,
                        100.0 * left->left_long, 100.0 * left->left_short);
     }
+    say_map(t, a, s);
     lev_text_add(t, "\n");
 }
 

@@ -1,38 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* levigate relief */
-#include <signal.h>
 #include <unistd.h>
 
 #include "app_relief.h"
 #include "cli_out.h"
+#include "cli_progress.h"
 #include "job_io.h"
 #include "json.h"
 
 enum { USUAL_SEED = 1, MOST_THREADS = 16 };
-
-static volatile sig_atomic_t stopped;
-
-static void stop(int signal_number)
-{
-    (void)signal_number;
-    stopped = 1;
-}
-
-static int watch(void *payload, double done)
-{
-    (void)payload;
-    (void)done;
-    return stopped;
-}
-
-/* From now on an interrupt ends the run in order: nothing is left half-written. */
-static void catch_interrupts(void)
-{
-    struct sigaction act = {.sa_handler = stop};
-    (void)sigemptyset(&act.sa_mask);
-    (void)sigaction(SIGINT, &act, NULL);
-    (void)sigaction(SIGTERM, &act, NULL);
-}
 
 int lev_cli_threads(void)
 {
@@ -61,7 +37,7 @@ static lev_relief_request request_of(const lev_args *args)
         .threads = lev_cli_threads(),
         .plain = kern != NULL && kern[0] == 'c',
         .seed = (uint64_t)lev_args_number(args, "seed", USUAL_SEED),
-        .progress = watch,
+        .progress = lev_progress_watch,
     };
 }
 
@@ -81,11 +57,12 @@ static lev_status relief(const lev_args *args, lev_job *job, lev_relief_answer *
         LEV_TRY(lev_job_load(path, job, err));
         req.job = job;
     }
-    catch_interrupts();
+    lev_progress_begin();
     LEV_TRY(lev_app_relief(&req, a, err));
     if (output != NULL)
         LEV_TRY(lev_app_relief_write(a, output, err));
 out:
+    lev_progress_end();
     return st;
 }
 

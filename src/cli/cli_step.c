@@ -3,6 +3,7 @@
 #include "app_step.h"
 #include "app_words.h"
 #include "cli_out.h"
+#include "cli_progress.h"
 #include "json.h"
 #include "levigate/note.h"
 
@@ -82,6 +83,7 @@ int lev_cmd_step(const lev_args *args)
         .simulate = lev_args_has(args, "simulate"),
         .seed = (uint64_t)lev_args_number(args, "seed", 1.0),
         .threads = lev_cli_threads(),
+        .progress = lev_progress_watch,
     };
     lev_status st = LEV_OK;
     if (req.material == NULL || req.grit == NULL || req.drive == NULL)
@@ -91,8 +93,11 @@ int lev_cmd_step(const lev_args *args)
                       req.material == NULL ? "--material"
                       : req.grit == NULL   ? "--grit"
                                            : "--drive");
-    if (st >= 0)
+    if (st >= 0) {
+        lev_progress_begin();
         st = lev_app_step(&req, &a, &err);
+        lev_progress_end();
+    }
     if (st >= 0 && lev_args_has(args, "json")) {
         int failed = 0;
         json_t *reply = lev_app_step_json(&a, &failed);
