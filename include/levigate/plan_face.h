@@ -25,7 +25,7 @@ enum {
     LEV_FACE_MEDIA = 2000,
     LEV_FACE_STEPS = 24,
     LEV_FACE_LADDERS = 5, /* one a goal, and the usual one; choices stand behind */
-    LEV_FACE_GOAL = 12,   /* bytes of a ladder's name with its final zero */
+    LEV_FACE_GOAL = 20,   /* bytes of a ladder's name with its final zero */
     LEV_FACE_PARETO = 64,
     LEV_FACE_TEXT = 240 /* bytes of one sentence with its final zero */
 };

@@ -7,6 +7,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "app_plan_team.h"
 #include "levigate/note.h"
 #include "mem.h"
 #include "text.h"
@@ -251,47 +252,84 @@ out:
     return st;
 }
 
-static lev_status plan_media(lev_plan_answer *a, lev_plan_face_answer *f,
-                             lev_media *whole, lev_error *err)
+/* Everything a face is planned from. */
+static lev_status prepare(lev_plan_answer *a, lev_plan_face_answer *f,
+                          lev_learned *learned, lev_media *whole, lev_error *err)
 {
     lev_status st = LEV_OK;
     lev_media media = {0};
-    lev_learned learned = {0};
-    const lev_plan_limits limits = limits_of(a);
-    if (whole->n == 0) /* a job of faces to be left alone needs no drawer */
-        LEV_TRY(open_drawer(a, whole, err));
-    LEV_TRY(media_for(a, f->sources.work.material.family, &media, err));
-    a->catalogue = a->catalogue || media.catalogue;
-    f->face.media = media.medium;
-    f->face.media_n = media.n;
-    LEV_TRY(learn_for(a, f, &learned, err));
-    LEV_TRY(lev_plan_goal_for(a->from.goal, a->job, f->asked->name, &a->arena,
-                              &f->face.goal, err));
-    LEV_TRY(lev_face_plan(&f->face, &limits, &f->result, err));
-    LEV_TRY(say_short(a, f, whole, err));
-    weigh_log(f, &learned);
-    set_aside(a, f);
-    f->notes |= f->result.notes;
-    if (f->result.ladders > 0)
-        f->mark = lev_mark_weaker(f->mark, f->result.mark);
-out:
-    return st;
-}
-
-static lev_status plan_face(lev_plan_answer *a, lev_plan_face_answer *f,
-                            lev_media *whole, lev_error *err)
-{
-    lev_status st = LEV_OK;
     LEV_TRY(lev_face_resolve(a->job, f->asked, &a->arena, &f->face, &f->sources, err));
     const lev_material *m = &f->sources.work.material;
     f->notes = f->sources.notes;
     f->mark = m->hardness_gpa.mark;
     f->leave = lev_leave_alone(m->id, f->asked->state);
-    if (f->leave == NULL)
-        LEV_TRY(plan_media(a, f, whole, err));
+    if (f->leave != NULL)
+        goto out;
+    if (whole->n == 0) /* a job of faces to be left alone needs no drawer */
+        LEV_TRY(open_drawer(a, whole, err));
+    LEV_TRY(media_for(a, m->family, &media, err));
+    a->catalogue = a->catalogue || media.catalogue;
+    f->face.media = media.medium;
+    f->face.media_n = media.n;
+    LEV_TRY(learn_for(a, f, learned, err));
+    LEV_TRY(lev_plan_goal_for(a->from.goal, a->job, f->asked->name, &a->arena,
+                              &f->face.goal, err));
+out:
+    return st;
+}
+
+/* What the plan of a face means for the others and for the person. */
+static lev_status finish(lev_plan_answer *a, lev_plan_face_answer *f,
+                         const lev_learned *learned, const lev_media *whole,
+                         lev_error *err)
+{
+    lev_status st = LEV_OK;
+    if (f->leave == NULL) {
+        LEV_TRY(say_short(a, f, whole, err));
+        weigh_log(f, learned);
+        set_aside(a, f);
+        f->notes |= f->result.notes;
+        if (f->result.ladders > 0)
+            f->mark = lev_mark_weaker(f->mark, f->result.mark);
+    }
     if (f->leave != NULL || !f->result.feasible)
         a->all_feasible = false;
     collect_cautions(a->job, f);
+out:
+    return st;
+}
+
+/* One face after the other: each takes paper that the next then lacks. */
+static lev_status plan_in_turn(lev_plan_answer *a, lev_learned *learned, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    const lev_plan_from *from = &a->from;
+    const lev_plan_limits limits = limits_of(a);
+    lev_media whole = {0};
+    for (ptrdiff_t i = 0; i < a->faces; i++) {
+        lev_plan_face_answer *f = &a->face[i];
+        if (from->step != NULL &&
+            from->step(from->to, (int)i, (int)a->faces, f->asked->name) != 0)
+            LEV_TRY(lev_fail(err, LEV_E_CANCEL, "cancelled"));
+        LEV_TRY(prepare(a, f, learned + i, &whole, err));
+        if (f->leave == NULL)
+            LEV_TRY(lev_face_plan(&f->face, &limits, &f->result, err));
+        LEV_TRY(finish(a, f, learned + i, &whole, err));
+    }
+out:
+    return st;
+}
+
+static lev_status plan_together(lev_plan_answer *a, lev_learned *learned,
+                                lev_error *err)
+{
+    lev_status st = LEV_OK;
+    lev_media none = {0};
+    for (ptrdiff_t i = 0; i < a->faces; i++)
+        LEV_TRY(prepare(a, &a->face[i], learned + i, &none, err));
+    LEV_TRY(lev_plan_team(a, err));
+    for (ptrdiff_t i = 0; i < a->faces; i++)
+        LEV_TRY(finish(a, &a->face[i], learned + i, &none, err));
 out:
     return st;
 }
@@ -304,21 +342,20 @@ lev_status lev_app_plan_from(const lev_job *job, const lev_plan_from *from,
                          .all_feasible = true,
                          .from = *from,
                          .asked_log = from->factors != NULL};
-    lev_media whole = {0};
     void *p = NULL;
+    lev_learned *learned = NULL;
     LEV_TRY(lev_mem_new((size_t)job->faces_n, sizeof *a.face, &p, err));
     a.face = p;
-    for (; a.faces < job->faces_n; a.faces++) {
-        lev_plan_face_answer *f = &a.face[a.faces];
-        f->asked = &job->faces[a.faces];
-        if (from->step != NULL &&
-            from->step(from->to, (int)a.faces, (int)job->faces_n, f->asked->name) != 0)
-            LEV_TRY(lev_fail(err, LEV_E_CANCEL, "cancelled"));
-        LEV_TRY(plan_face(&a, f, &whole, err));
-    }
+    LEV_TRY(lev_mem_new((size_t)job->faces_n, sizeof *learned, &p, err));
+    learned = p;
+    for (; a.faces < job->faces_n; a.faces++)
+        a.face[a.faces].asked = &job->faces[a.faces];
+    LEV_TRY(job->has_drawer || from->has_drawer ? plan_in_turn(&a, learned, err)
+                                                : plan_together(&a, learned, err));
     *out = a;
     a = (lev_plan_answer){0};
 out:
+    lev_mem_free(learned);
     lev_plan_answer_release(&a);
     return st;
 }

@@ -1,0 +1,100 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A job planned face beside face against the same faces planned alone. */
+#include "unit.h"
+
+#include <string.h>
+
+#include "app_plan.h"
+#include "job_io.h"
+#include "json.h"
+
+static void read_clock(lev_job *job)
+{
+    lev_error err = {0};
+    lev_bytes b = {0};
+    assert_ok(lev_bytes_read(LEV_EXAMPLES "/clock.json", 1 << 20, &b, &err), &err);
+    assert_ok(lev_job_read("clock.json", &b, job, &err), &err);
+    lev_bytes_release(&b);
+}
+
+static json_t *plan(const lev_job *job)
+{
+    lev_plan_answer a = {0};
+    lev_error err = {0};
+    int failed = 0;
+    assert_ok(lev_app_plan(job, &a, &err), &err);
+    json_t *j = lev_app_plan_json(&a, &failed);
+    assert_int_equal(failed, 0);
+    lev_plan_answer_release(&a);
+    return j;
+}
+
+static void each_face_has_the_plan_it_has_alone(void **state)
+{
+    (void)state;
+    lev_job job = {0};
+    read_clock(&job);
+    json_t *all = plan(&job);
+    const json_t *faces = json_object_get(all, "faces");
+    assert_int_equal(json_array_size(faces), job.faces_n);
+    for (ptrdiff_t i = 0; i < job.faces_n; i++) {
+        lev_job one = {0};
+        lev_error err = {0};
+        assert_ok(lev_job_one_face(&job, job.faces[i].name, &one, &err), &err);
+        json_t *alone = plan(&one);
+        assert_true(json_equal(json_array_get(json_object_get(alone, "faces"), 0),
+                               json_array_get(faces, (size_t)i)));
+        json_decref(alone);
+    }
+    json_decref(all);
+    lev_job_release(&job);
+}
+
+typedef struct calls {
+    int steps, faces, stop_at;
+} calls;
+
+static int count_step(void *to, int done, int all, const char *face)
+{
+    calls *c = to;
+    assert_int_equal(done, c->steps);
+    assert_true(face[0] != '\0');
+    c->faces = all;
+    return ++c->steps == c->stop_at;
+}
+
+static int never_wanted(void *to)
+{
+    (void)to;
+    return 1;
+}
+
+static void a_plan_tells_of_each_face_and_ends_when_told(void **state)
+{
+    (void)state;
+    lev_job job = {0};
+    lev_error err = {0};
+    lev_plan_answer a = {0};
+    calls whole = {0}, cut = {.stop_at = 3};
+    read_clock(&job);
+    assert_ok(lev_app_plan_watched(&job, count_step, &whole, &a, &err), &err);
+    assert_int_equal(whole.steps, job.faces_n);
+    assert_int_equal(whole.faces, job.faces_n);
+    lev_plan_answer_release(&a);
+    assert_int_equal(lev_app_plan_watched(&job, count_step, &cut, &a, &err),
+                     LEV_E_CANCEL);
+    assert_int_equal(cut.steps, 3);
+    const lev_plan_from from = {.unwanted = never_wanted};
+    assert_int_equal(lev_app_plan_from(&job, &from, &a, &err), LEV_E_CANCEL);
+    lev_job_release(&job);
+}
+
+int main(void)
+{
+    lev_json_init();
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(each_face_has_the_plan_it_has_alone),
+        cmocka_unit_test(a_plan_tells_of_each_face_and_ends_when_told),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
