@@ -236,6 +236,8 @@ static lev_status attach(const lev_shop *shop, const lev_shop_job_ask *ask, int6
     }
     LEV_TRY(lev_shop_keep_file(shop, ask->file, &f, hash, err));
     f.face = ask->face;
+    if (told(ask->file_name))
+        f.name = ask->file_name;
     f.words = ask->why;
     LEV_TRY(lev_store_attach(shop->store, id, &f, err));
 out:

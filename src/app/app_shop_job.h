@@ -48,6 +48,7 @@ typedef struct lev_shop_job_ask {
     const char *who;           /* start: whose factors */
     const char *face;          /* attach: of which face */
     const char *file;          /* attach: path of the photo or reading */
+    const char *file_name;     /* attach: what it is called, if not as in the path */
     bool from_drawer;          /* start: plan from the shop's drawer */
     bool no_log;               /* start: the model alone, without factors */
     int version;               /* file: which one; 0 the newest */

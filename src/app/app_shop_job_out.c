@@ -1,10 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Jobs of the store as JSON and for a terminal. */
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "app_shop_job.h"
 #include "json.h"
+#include "num.h"
 
 static bool recipe(const lev_shop_job_answer *a)
 {
@@ -39,6 +41,22 @@ static json_t *version_json(const lev_shop_version *v, bool body, int *failed)
     return o;
 }
 
+/* A photo taken with an entry of the log begins "entry 12". */
+static int put_entry(json_t *o, const char *words)
+{
+    static const char head[] = "entry ";
+    double id = 0.0;
+    char number[24];
+    if (words == NULL || strncmp(words, head, sizeof head - 1) != 0)
+        return 0;
+    const char *digits = words + sizeof head - 1;
+    (void)snprintf(number, sizeof number, "%.*s", (int)strspn(digits, "0123456789"),
+                   digits);
+    return lev_num_parse(number, false, &id) && id < 1e15
+               ? lev_json_put_int(o, "entry", (int64_t)id)
+               : 0;
+}
+
 static json_t *file_json(const lev_store_file *f, int *failed)
 {
     json_t *o = json_object();
@@ -48,6 +66,7 @@ static json_t *file_json(const lev_store_file *f, int *failed)
     bad |= lev_json_put_int(o, "bytes", f->bytes);
     bad |= lev_json_put_int(o, "at_s", f->at_s);
     bad |= lev_json_put_text(o, "words", f->words);
+    bad |= put_entry(o, f->words);
     *failed |= bad;
     return o;
 }

@@ -24,6 +24,10 @@ enum {
     LEV_LIMIT_SURFACE_POINTS = 1 << 26,
     /* A surface file, or a part of one unpacked: that many heights of 8 bytes. */
     LEV_LIMIT_SURFACE_BYTES = 1 << 29,
+    /* A photo: the largest a phone of today takes, as a file and unpacked. */
+    LEV_LIMIT_PHOTO_BYTES = 40 << 20,
+    LEV_LIMIT_PHOTO_POINTS = 60000000,
+    LEV_LIMIT_PHOTO_SIDE = 20000,
     /* The text part of a surface file; its points may stand in it. */
     LEV_LIMIT_XML_BYTES = 1 << 26
 };

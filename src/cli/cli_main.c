@@ -33,6 +33,7 @@ static const struct {
     {"store", lev_cmd_store},
     {"exercise", lev_cmd_exercise},
     {"quote", lev_cmd_quote},
+    {"picture", lev_cmd_picture},
     /* clang-format off: one verb a line */
     {"chart", lev_cmd_chart},   {"grit", lev_cmd_grit},
     {"look", lev_cmd_look},     {"material", lev_cmd_material},

@@ -46,7 +46,8 @@ extern lev_verb_run lev_cmd_chart, lev_cmd_drawer, lev_cmd_factor, lev_cmd_grit,
     lev_cmd_recover, lev_cmd_serve, lev_cmd_step, lev_cmd_trace, lev_cmd_verify;
 extern lev_verb_run lev_cmd_exercise, lev_cmd_quote, lev_cmd_store;
 extern lev_verb_run lev_cmd_chart, lev_cmd_grit, lev_cmd_look, lev_cmd_material;
-extern lev_verb_run lev_cmd_plan, lev_cmd_recover, lev_cmd_relief, lev_cmd_serve;
+extern lev_verb_run lev_cmd_picture, lev_cmd_plan, lev_cmd_recover, lev_cmd_relief,
+    lev_cmd_serve;
 extern lev_verb_run lev_cmd_step, lev_cmd_trace;
 
 /** Threads for work that shares itself out: the processors there are, 16 at most. */

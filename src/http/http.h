@@ -16,6 +16,7 @@ enum {
     LEV_HTTP_PARAMS = 64,             /* most parameters of one address */
     LEV_HTTP_BODY_BYTES = 1 << 20,    /* a job, as LEV_LIMIT_JOB_BYTES */
     LEV_HTTP_UPLOAD_BYTES = 64 << 20, /* a measured surface */
+    LEV_HTTP_PHOTO_BYTES = 40 << 20,  /* as LEV_LIMIT_PHOTO_BYTES */
     LEV_HTTP_ASKS_BACK = 422,         /* it can be, but is odd: the page asks again */
 };
 
@@ -87,8 +88,8 @@ extern lev_http_handler lev_http_plan, lev_http_card, lev_http_recover, lev_http
     lev_http_looks, lev_http_trace;
 extern lev_http_handler lev_http_drawer, lev_http_drawer_change, lev_http_labels,
     lev_http_log, lev_http_log_change, lev_http_exercise, lev_http_exercise_change,
-    lev_http_worksheet, lev_http_quote, lev_http_factor, lev_http_jobs,
-    lev_http_job_change;
+    lev_http_worksheet, lev_http_photo, lev_http_photo_keep, lev_http_quote,
+    lev_http_factor, lev_http_jobs, lev_http_job_change;
 extern lev_http_handler lev_http_about, lev_http_words, lev_http_grit,
     lev_http_grit_list, lev_http_identify, lev_http_material, lev_http_chart,
     lev_http_safety;

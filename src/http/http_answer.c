@@ -48,6 +48,8 @@ static const struct {
     {"POST", "/api/card", lev_http_card},
     {"POST", "/api/recover", lev_http_recover},
     {"POST", "/api/trace", lev_http_trace},
+    {"GET", "/api/photo", lev_http_photo},
+    {"POST", "/api/photo", lev_http_photo_keep},
 };
 
 lev_status lev_http_number(const lev_http_ask *ask, const char *name, double low,

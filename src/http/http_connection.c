@@ -297,7 +297,8 @@ static enum MHD_Result answer(lev_server *s, struct MHD_Connection *c, const cha
         return cancel(s, c, &ask);
     }
     const bool heavy = strcmp(ask.method, "GET") != 0 ||
-                       strncmp(url, "/plain/", 7) == 0 || strcmp(url, "/api/look") == 0;
+                       strncmp(url, "/plain/", 7) == 0 || strcmp(url, "/api/look") == 0 ||
+                       strcmp(url, "/api/photo") == 0;
     return heavy ? work(s, c, &ask) : look_up(s, c, &ask);
 }
 

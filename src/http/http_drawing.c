@@ -20,6 +20,7 @@ static const char *media_type(const char *ending)
 {
     return strcmp(ending, "svg") == 0   ? "image/svg+xml"
            : strcmp(ending, "png") == 0 ? "image/png"
+           : strcmp(ending, "jpg") == 0 ? "image/jpeg"
                                         : "application/pdf";
 }
 

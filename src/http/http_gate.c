@@ -123,11 +123,12 @@ int lev_gate_check(const lev_gate *gate, const lev_gate_ask *ask, const char **w
 
 bool lev_gate_is_upload(const char *path)
 {
-    return strcmp(path, "/api/trace") == 0;
+    return strcmp(path, "/api/trace") == 0 || strcmp(path, "/api/photo") == 0;
 }
 
 size_t lev_gate_body_max(const char *path)
 {
-    return lev_gate_is_upload(path) ? (size_t)LEV_HTTP_UPLOAD_BYTES
-                                    : (size_t)LEV_HTTP_BODY_BYTES;
+    return strcmp(path, "/api/photo") == 0 ? (size_t)LEV_HTTP_PHOTO_BYTES
+           : lev_gate_is_upload(path)      ? (size_t)LEV_HTTP_UPLOAD_BYTES
+                                           : (size_t)LEV_HTTP_BODY_BYTES;
 }

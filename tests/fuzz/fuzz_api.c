@@ -54,6 +54,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
                        strstr(text, "look") != NULL || strstr(text, "trace") != NULL ||
                        strstr(text, "labels") != NULL ||
                        strstr(text, "worksheet") != NULL ||
+                       strstr(text, "photo") != NULL ||
                        strstr(text, "plain/plan") != NULL;
     if (lev_text_is_utf8((const char *)data, size) && !draws) {
         lev_json_init();

@@ -346,6 +346,62 @@ LONG = json.dumps({"levigate": 1, "name": "x", "currency": "EUR",
                        {"name": "a", "material": "brass_360", "size_mm": [100, 50],
                         "shape": "flat", "start": {"kind": "process", "process": "sawn"},
                         "target": {"kind": "look", "look": "mirror"}}]})
+
+# ---- photos beside the log ----
+
+def png(width, height, rows=None):
+    def part(name, data):
+        return (struct.pack(">I", len(data)) + name + data +
+                struct.pack(">I", zlib.crc32(name + data)))
+    head = struct.pack(">IIBBBBB", width, height, 8, 0, 0, 0, 0)
+    body = rows if rows is not None else b"".join(b"\0" + bytes(width) for _ in range(height))
+    return (b"\x89PNG\r\n\x1a\n" + part(b"IHDR", head) +
+            part(b"IDAT", zlib.compress(body, 9)) + part(b"IEND", b""))
+
+
+PHOTO = {"Content-Type": "application/octet-stream", "X-Levigate": "1"}
+KEEP = "/api/photo?job=photographed&face=a&name=a/b/lamp%22low.png"
+job = json.loads(LONG)
+status, _, _ = ask(s, "/api/job?act=add&name=photographed", "POST",
+                   json.dumps({**job, "name": "photographed"}), **WRITE)
+status, body, _ = ask(s, KEEP + "&entry=7&words=old%20line", "POST", png(900, 600), **PHOTO)
+kept = json.loads(body).get("files", [{}])[-1]
+check("a photo is kept with its job, under a plain name", status == 200 and
+      kept.get("entry") == 7 and kept.get("name") == "lamp-low.png" and
+      kept.get("words") == "entry 7: old line" and kept.get("face") == "a", body[-400:])
+status, body, head = ask(s, "/api/photo?sha256=" + kept.get("sha256", ""))
+check("it is shown small, as a JPEG made here", status == 200 and
+      body[:3] == b"\xff\xd8\xff" and head["Content-Type"] == "image/jpeg" and
+      len(body) < 20000, (status, body[:60]))
+files = pathlib.Path(TEMP.name, "shop.db-files")
+before = sorted(p.name for p in files.iterdir())
+start = time.monotonic()
+bomb = png(30000, 30000, bytes(30001 * 30000))
+check("the bomb of this test is one", len(bomb) < 2 << 20, len(bomb))
+status, body, _ = ask(s, KEEP, "POST", bomb, **PHOTO)
+check("a photo that unpacks to a gigabyte is refused by its header", status in (400, 413)
+      and b"million" in body, body[:200])
+deep = png(7000, 8000, bytes(7001 * 8000))  # as many points as are read, all unpacked
+status, body, _ = ask(s, KEEP, "POST", deep[:len(deep) // 2], **PHOTO)
+check("half a photo is refused", status == 400, (status, body[:200]))
+for name, data in [("a page", b"<!doctype html><script>alert(1)</script>"),
+                   ("a program", b"\x7fELF" + bytes(500)), ("nothing", b""),
+                   ("a vector drawing", b"<svg xmlns='http://www.w3.org/2000/svg'/>")]:
+    status, body, _ = ask(s, KEEP, "POST", data, **PHOTO)
+    check(f"{name} is no photo", status == 400 and b"photo" in body, (status, body[:200]))
+status, _ = raw(s, b"POST " + KEEP.encode() + b" HTTP/1.1\r\nHost: %b\r\nX-Levigate: 1\r\n"
+                b"Content-Type: application/octet-stream\r\nContent-Length: %d\r\n\r\n" %
+                (h, (40 << 20) + 1))
+check("a photo of more than 40 MB is refused before it comes", status == 413, status)
+status, body, _ = ask(s, KEEP.replace("job=photographed", "job=other"), "POST",
+                      png(20, 20), **PHOTO)
+check("nor is one kept for a job that is not there", status == 400, body[:200])
+check("of all these nothing was kept", sorted(p.name for p in files.iterdir()) == before,
+      sorted(p.name for p in files.iterdir()))
+for hash in ["", "../../etc/passwd", "A" * 64, "0" * 64, "..%2f" * 12 + "abcd"]:
+    status, body, _ = ask(s, "/api/photo?sha256=" + hash)
+    check(f"photo {hash[:12]!r} is not served", status == 400, (status, body[:100]))
+
 got = []
 
 

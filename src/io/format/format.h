@@ -13,6 +13,7 @@
 
 #include "file.h"
 #include "levigate/surface.h"
+#include "photo_small.h"
 
 /* One measured thing: a map when map.z_um is set, otherwise a trace. */
 typedef struct lev_surface {
@@ -49,13 +50,15 @@ lev_status lev_surface_write(const char *path, const lev_surface *s, lev_error *
 
 /* The formats live in a module that the program loads on first use: their libraries
  * cost more to start than most verbs take. */
-enum { LEV_FORMAT_API = 1 }; /* raised when a struct above changes */
+enum { LEV_FORMAT_API = 2 }; /* raised when a struct above changes */
 
 typedef struct lev_format_api {
     int version; /* compare before use */
     lev_status (*read)(const char *path, const lev_surface_hint *hint, lev_surface *out,
                        lev_error *err);
     lev_status (*write)(const char *path, const lev_surface *s, lev_error *err);
+    lev_status (*photo_small)(const void *data, size_t n, int side,
+                              lev_photo_facts *facts, lev_bytes *out, lev_error *err);
 } lev_format_api;
 
 typedef const lev_format_api *(*lev_format_entry_fn)(void);

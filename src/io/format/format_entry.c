@@ -8,6 +8,6 @@ __attribute__((visibility("default"))) const lev_format_api *lev_format_entry(vo
 const lev_format_api *lev_format_entry(void)
 {
     static const lev_format_api api = {LEV_FORMAT_API, lev_surface_read,
-                                       lev_surface_write};
+                                       lev_surface_write, lev_photo_small};
     return &api;
 }
