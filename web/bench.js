@@ -91,7 +91,35 @@ function Passed({ q, l, p }) {
   </div>`;
 }
 
-function Look({ s, last, note, words, next, keepAt, unsure }) {
+/** A photo for the log: by the phone's own camera, shown before it is sent. */
+function Snap({ photo, take }) {
+  const [src, setSrc] = useState(null);
+  useEffect(() => {
+    if (!photo) return undefined;
+    const address = URL.createObjectURL(photo);
+    setSrc(address);
+    return () => URL.revokeObjectURL(address);
+  }, [photo]);
+  if (!store.shop)
+    return html`<p class="small">A photo can go with it once the job is kept in the shop.</p>`;
+  return html`<div class="row">
+    <label class="button">
+      ${photo ? "Another photo" : "Add a photo"}
+      <input
+        class="hidden"
+        type="file"
+        accept="image/jpeg,image/png"
+        capture="environment"
+        onChange=${(e) => take(e.target.files[0] ?? photo)}
+      />
+    </label>
+    ${photo &&
+    html`<img class="thumb" src=${src} alt="The photo that goes with it" />
+      <button class="quiet" onClick=${() => take(null)}>Leave it out</button>`}
+  </div>`;
+}
+
+function Look({ s, last, note, words, next, keepAt, unsure, photo, take }) {
   return html`<div role="alert" class="card flash"><p class="use">Look now</p></div>
     <p class="tell proof">${s.check}</p>
     <p class="tell">Stop if ${s.stop_if}.</p>
@@ -112,7 +140,8 @@ function Look({ s, last, note, words, next, keepAt, unsure }) {
           ${n}
         </button>`,
       )}
-    </div>`;
+    </div>
+    <${Snap} photo=${photo} take=${take} />`;
 }
 
 function Rub({ s, began, left, press }) {
@@ -181,7 +210,7 @@ function useClock(n, s) {
 
 /** Into the notes of this job, and into the shop's log when the job is kept there; one
  * undo takes both back. */
-function note({ q, n, l, s, seconds, words, verdict }) {
+function note({ q, n, s, seconds, words, verdict, photo }) {
   const kept = store.shop;
   const who = settings.who;
   const done = { step: n, label: label(s), seconds, verdict, words };
@@ -197,7 +226,7 @@ function note({ q, n, l, s, seconds, words, verdict }) {
   const said = words.length ? `; ${words.join(", ")}` : "";
   const took = seconds > 0 ? `${seconds}s ` : "";
   const sent = startWork()
-    .then(() => logLine({ ...entry, line: `${took}${verdict}${said}` }))
+    .then(() => logLine({ ...entry, line: `${took}${verdict}${said}` }, photo))
     .catch(() => false);
   edit(add, () => sent.then((isIn) => isIn && undoLog(who)));
 }
@@ -209,10 +238,12 @@ export function Bench({ q, step, go }) {
   const s = l?.steps[n - 1];
   const clock = useClock(n, s);
   const [words, setWords] = useState([]);
+  const [photo, setPhoto] = useState(null);
   const logged = useRef(0); // seconds that stand in the log already
   useAwake(Boolean(clock.began));
   useEffect(() => {
     setWords([]);
+    setPhoto(null);
     logged.current = 0;
   }, [n]);
   if (!f || e || (p && !l))
@@ -224,7 +255,8 @@ export function Bench({ q, step, go }) {
   const on = (verdict, then) => () => {
     const seconds = Math.round(clock.gone - logged.current);
     logged.current = clock.gone;
-    note({ q, n, l, s, seconds, words, verdict });
+    note({ q, n, s, seconds, words, verdict, photo });
+    setPhoto(null);
     then();
   };
   const tick = (w) => setWords(words.includes(w) ? words.filter((x) => x !== w) : [...words, w]);
@@ -236,6 +268,8 @@ export function Bench({ q, step, go }) {
           last=${n === l.steps.length}
           note=${tick}
           words=${words}
+          photo=${photo}
+          take=${setPhoto}
           next=${on("next-grit", () => go(`bench/${url(q)}/${n + 1}`))}
           keepAt=${on("keep-at-it", clock.again)}
           unsure=${on("cannot-tell", () => go("check"))}

@@ -340,8 +340,42 @@ function Against({ name }) {
   </div>`;
 }
 
+const isPhoto = (f) => /\.(jpe?g|png)$/i.test(f.name);
+
+/** The photos of some jobs, each by its entry of the log. */
+function usePhotos(jobs, since) {
+  const [all, set] = useState([]);
+  const key = jobs.join("\n");
+  useEffect(() => {
+    let live = true;
+    const show = (name) => ask(`/api/job?act=show&name=${encodeURIComponent(name)}`);
+    Promise.all(jobs.map((j) => show(j).then((r) => r.files ?? [], () => []))).then(
+      (got) => live && set(got.flat().filter(isPhoto)),
+    );
+    return () => {
+      live = false;
+    };
+  }, [key, since]);
+  return all;
+}
+
+const Photos = ({ list }) => html`<p class="thumbs">
+  ${list.map(
+    (f) => html`<a href=${`/api/photo?side=1600&sha256=${f.sha256}`} target="_blank">
+      <img
+        class="thumb"
+        loading="lazy"
+        src=${`/api/photo?sha256=${f.sha256}`}
+        alt=${`Photo of ${f.face || "the job"}, ${day(f.at_s)}`}
+      />
+    </a>`,
+  )}
+</p>`;
+
 export function Log() {
   const list = useShop("/api/log?last=50");
+  const entriesOf = list.r?.entries ?? [];
+  const photos = usePhotos([...new Set(entriesOf.map((x) => x.job))], list.r);
   const deed = useDeed();
   const back = () =>
     deed.run(async () => {
@@ -360,6 +394,7 @@ export function Log() {
       ${x.undone && html`<b>taken back</b>`}
     </p>
     ${x.words && html`<p>${x.words}</p>`}
+    <${Photos} list=${photos.filter((f) => f.entry === x.id)} />
   </li>`;
   const entries = list.r?.entries ?? [];
   return html`<h1>The log</h1>

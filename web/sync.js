@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The job in the shop's store: kept for all devices, each edit a version there. An edit
 // made from a version that is no longer the newest is held back until it is settled.
-import { ask, settings } from "./base.js";
+import { ask, send, settings } from "./base.js";
 import { store, setShop, replaceJob, onSave, redraw, forgetPlans, goalQuery } from "./store.js";
 
 const SOON_MS = 1200;
@@ -73,17 +73,24 @@ export async function startWork() {
   setShop({ ...store.shop, started: true });
 }
 
+/** A photo beside a job of the shop: of a face, with an entry of the log. */
+export async function keepPhoto(of, photo) {
+  const q = new URLSearchParams({ ...of, name: photo.name });
+  await send(`/api/photo?${q}`, photo).catch((e) => say(`The photo is not kept: ${e.message}`));
+}
+
 /** One line of the log; an odd one comes back as a question. Tells whether it is kept. */
-export async function logLine(entry) {
+export async function logLine(entry, photo) {
   try {
-    await ask("/api/log", entry);
+    const r = await ask("/api/log", entry);
     say("");
+    if (photo) await keepPhoto({ job: entry.job, face: entry.face, entry: r.entry.id }, photo);
     return true;
   } catch (e) {
     if (e.status === 422)
       shopState.question = {
         text: e.message,
-        yes: () => logLine({ ...entry, sure: true }),
+        yes: () => logLine({ ...entry, sure: true }, photo),
       };
     else shopState.says = `Not in the shop's log: ${e.message}`;
     redraw();

@@ -459,6 +459,45 @@ await test("a step at the bench stands in the shop's log, and undo takes it out"
   is(page.faults.join(), "", "faults");
   await page.context().close();
 });
+await test("a photo goes with an entry of the log, and is shown there small", async () => {
+  const page = await open({}, [{ ...plate, name: "shown-plate" }]);
+  await page.evaluate(() => { const d = JSON.parse(localStorage.getItem("levigate-draft")); d.job.name = "shown (invented)"; localStorage.setItem("levigate-draft", JSON.stringify(d)); });
+  await page.reload();
+  await to(page, "bench/shown-plate/1");
+  await page.locator(".whole").click({ timeout: 60000 });
+  await page.locator(".whole").click();
+  ok(await page.getByText("A photo can go with it once").isVisible(), "no word on where photos are kept");
+  await to(page, "shop");
+  await page.getByRole("button", { name: "Keep it in the shop" }).click();
+  await page.getByRole("button", { name: /shown \(invented\)/ }).waitFor();
+  await to(page, "bench/shown-plate/1");
+  await page.locator(".whole").click({ timeout: 60000 });
+  await page.locator(".whole").click();
+  const jpeg = await page.evaluate(() => {
+    const c = document.createElement("canvas");
+    c.width = 1200;
+    c.height = 800;
+    c.getContext("2d").fillRect(100, 100, 500, 300);
+    return c.toDataURL("image/jpeg").split(",")[1];
+  });
+  await page.getByLabel("Add a photo").setInputFiles({ name: "lamp low.jpg", mimeType: "image/jpeg", buffer: Buffer.from(jpeg, "base64") });
+  await page.getByAltText("The photo that goes with it").waitFor();
+  await page.getByRole("button", { name: /No old line left/ }).click();
+  await to(page, "log");
+  const thumb = page.getByAltText(/^Photo of shown-plate/);
+  await thumb.waitFor({ timeout: 30000 });
+  await thumb.scrollIntoViewIfNeeded();
+  await page.waitForFunction(() => document.querySelector("img.thumb")?.naturalWidth === 480, null, { timeout: 30000 });
+  // What is no photo is told, and the entry is kept all the same.
+  await to(page, "bench/shown-plate/1");
+  await page.locator(".whole").click({ timeout: 60000 });
+  await page.locator(".whole").click();
+  await page.getByLabel("Add a photo").setInputFiles({ name: "x.jpg", mimeType: "image/jpeg", buffer: Buffer.from("no photo at all") });
+  await page.getByRole("button", { name: "Keep at it" }).click();
+  await page.getByText("The photo is not kept").waitFor({ timeout: 30000 });
+  is(page.faults.join(), "", "faults");
+  await page.context().close();
+});
 await test("a quote: a band for the shop, one figure and a text for the customer", async () => {
   const page = await open({}, [plate]);
   await to(page, "quote");
