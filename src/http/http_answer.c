@@ -6,6 +6,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "http_kept.h"
 #include "json.h"
 #include "mem.h"
 #include "num.h"
@@ -148,11 +149,22 @@ static void say_mistake(const lev_http_ask *ask, lev_http_reply *reply, int stat
         *reply = (lev_http_reply){.status = 500, .type = "text/plain"};
 }
 
+static void find_kept(const lev_http_ask *ask, lev_http_reply *reply)
+{
+    char key[LEV_KEPT_KEY];
+    if (strcmp(ask->path, "/api/plan") == 0 && lev_http_kept_key(ask, key))
+        (void)lev_http_kept_find(key, reply);
+}
+
 void lev_http_answer(const lev_http_ask *ask, lev_http_reply *reply)
 {
     lev_error err = {0};
     bool path_known = false;
     *reply = (lev_http_reply){0};
+    if (ask->kept_only) {
+        find_kept(ask, reply);
+        return;
+    }
     for (size_t i = 0; i < sizeof ROUTES / sizeof *ROUTES; i++) {
         if (strcmp(ROUTES[i].path, ask->path) != 0)
             continue;

@@ -11,6 +11,7 @@
 #include "app_recover.h"
 #include "app_step.h"
 #include "http_drawing.h"
+#include "http_kept.h"
 #include "http_shop.h"
 #include "job_io.h"
 #include "json.h"
@@ -81,10 +82,16 @@ lev_status lev_http_plan(const lev_http_ask *ask, lev_http_reply *reply, lev_err
     sources s = {0};
     lev_plan_answer a = {0};
     int failed = 0;
+    char key[LEV_KEPT_KEY];
+    const bool keep = lev_http_kept_key(ask, key);
+    if (keep && lev_http_kept_find(key, reply)) /* while this one waited its turn */
+        return LEV_OK;
     LEV_TRY(open_sources(ask, &s, err));
     LEV_TRY(lev_app_plan_from(&s.job, &s.from, &a, err));
     json_t *json = lev_app_plan_json(&a, &failed);
     LEV_TRY(lev_http_json(reply, json, failed, err));
+    if (keep)
+        lev_http_kept_add(key, reply);
 out:
     lev_plan_answer_release(&a);
     release_sources(&s);

@@ -423,6 +423,37 @@ worker.join(120)
 check("a plan can be left off within one face", status == 202 and got[0][0] == 409 and
       got[0][1] - told < 3, (status, got, told))
 
+# ---- a ladder asked for again ----
+
+CLOCK = (ROOT / "examples" / "clock.json").read_bytes()
+
+
+def plan(more=""):
+    begun = time.monotonic()
+    answer = ask(s, "/api/plan?work=w" + str(begun).replace(".", "-") + more, "POST", CLOCK,
+                 **WRITE)
+    return answer[0], answer[1], time.monotonic() - begun
+
+
+first, again = plan(), plan()
+check("the same question has the same answer", first[0] == 200 and first[1] == again[1],
+      (first[0], again[0]))
+check("and at once", again[2] < 0.2 * first[2], (first[2], again[2]))
+other = plan("&goal=time")
+check("another question has another", other[0] == 200 and other[1] != first[1] and
+      other[2] > 0.2 * first[2], other[2])
+time.sleep(2.2)  # the store has been left alone for a while
+drawn = plan("&drawer=1")
+kept = plan("&drawer=1")
+changed = change("/api/drawer", {"act": "add", "what": "P180", "pieces": 40,
+                                 "size": "230x280"})
+check("the drawer takes more paper", changed[0] == 200, changed)
+new = plan("&drawer=1")
+check("a plan from the drawer is kept too", drawn[1] == kept[1] and
+      kept[2] < 0.2 * drawn[2], (drawn[0], drawn[2], kept[2]))
+check("until the drawer changes", new[1] != drawn[1] or new[2] > 0.2 * drawn[2],
+      (drawn[2], new[2], new[1][:200]))
+
 c = http.client.HTTPConnection("127.0.0.1", s.port, timeout=60)
 seen = []
 for _ in range(4000):
