@@ -352,7 +352,8 @@ static void print_doc(const fit *f)
         "Archard coefficients are known from\nmemory only: no evidence.");
 }
 
-/* A coefficient in force may be rounded, and its spread be wider. */
+/* A coefficient in force may be rounded to a digit or two, a seventh of its spread at
+ * most, and its spread be wider. */
 static int check(const fit *f)
 {
     int bad = 0;
@@ -361,7 +362,7 @@ static int check(const fit *f)
             const lev_row_coef *const c = &lev_tab_coef[i];
             if (strcmp(c->key, UNKNOWN[k]) != 0)
                 continue;
-            if (fabs(log(c->median) - f->x[k]) > 0.03 || c->lnsd < f->sd[k] - 0.02) {
+            if (fabs(log(c->median) - f->x[k]) > fmax(0.03, f->sd[k] / 7.0) || c->lnsd < f->sd[k] - 0.02) {
                 fprintf(stderr,
                         "calibrate: %s: %g, log-sd %g in force; fitted %.3g, %.2f\n",
                         c->key, c->median, c->lnsd, exp(f->x[k]), f->sd[k]);

@@ -116,16 +116,13 @@ static cut_response response_of(const lev_cut_tool *tool, const cut_touch *in,
 
 /* Decay of textures by the surface: it knows old grains of twice the size; the law of
  * the closed form scales to others. The measures keep one share of long waves for all
- * steps, so the long one is set to agree where a tenth of the lines is left, which is
- * what checks let pass. */
+ * steps; with it both are set to agree where a half and a tenth of the lines are left. */
 static void set_decay(const cut_response *r, lev_cut_pass *p)
 {
-    const double left = 0.1;
-    const cut_two_parts two = cut_response_parts(r, p->rho_long_um / p->d50_um);
     const lev_cut_lines old = lev_cut_lines_of(2.0 * p->d50_um);
+    const cut_two_parts two = cut_response_parts(r, old.long_share);
     p->short_per_um = old.short_scale / (two.rho_short * p->d50_um);
-    p->long_per_um =
-        log(old.long_share / left) / log(two.share / left) / p->rho_long_um;
+    p->long_per_um = 1.0 / (two.rho_long * p->d50_um);
 }
 
 static void set_texture(const cut_steady *s, const cut_touch *in, double ridge,

@@ -8,7 +8,6 @@
 #include <math.h>
 #include <string.h>
 
-#include "cut_coef.h"
 #include "lev_tables.h"
 
 enum { TERMS = 1 + CUT_GROUPS + CUT_GROUPS * (CUT_GROUPS + 1) / 2 };
@@ -43,9 +42,7 @@ static bool terms_at(const double group[CUT_GROUPS], double x[TERMS])
         const double share = r->logarithm
                                  ? log(group[g] / r->low) / log(r->high / r->low)
                                  : (group[g] - r->low) / (r->high - r->low);
-        const bool narrow =
-            g == CUT_LN_SIGMA && group[g] >= cut_coef_get("narrow", "sigma", NULL);
-        outside = outside || (share < -1e-6 && !narrow) || share > 1.0 + 1e-6;
+        outside = outside || share < -1e-6 || share > 1.0 + 1e-6;
         u[g] = 2.0 * fmin(fmax(share, 0.0), 1.0) - 1.0;
     }
     x[0] = 1.0;
@@ -75,25 +72,27 @@ cut_response cut_response_at(const double group[CUT_GROUPS])
                           .rho_long = value_at("rho_long_ratio", x),
                           .clear_half = value_at("clear_half", x),
                           .clear_fifth = value_at("clear_fifth", x),
+                          .clear_tenth = value_at("clear_tenth", x),
                           .ra_lnsd = left_out("ra_ratio"),
-                          .clear_lnsd = left_out("clear_fifth"),
+                          .clear_lnsd = left_out("clear_tenth"),
                           .outside = outside};
 }
 
-/* The short part is gone at 1/5, so the share of the long part follows from there;
- * bounded, since both depths scatter by a tenth. */
-cut_two_parts cut_response_parts(const cut_response *r, double rho_long)
+/* Each part from the other in turn: at 1/10 the short one has all but gone, so that few
+ * turns do. Bounded, since both depths scatter by a tenth: slower than the long part the
+ * short one cannot be. */
+cut_two_parts cut_response_parts(const cut_response *r, double share)
 {
-    const double least = 0.3, most = 0.9;
-    const double share = fmin(fmax(0.2 * exp(r->clear_fifth / rho_long), least), most);
-    const double short_left =
-        (0.5 - share * exp(-r->clear_half / rho_long)) / (1.0 - share);
-    const double e_folds =
-        short_left > 0.0 && short_left < 1.0 ? -log(short_left) : 0.0;
-    return (cut_two_parts){
-        .share = share,
-        /* slower than the long part it cannot be, nor faster than a tenth of it */
-        .rho_short = fmin(
-            fmax(e_folds > 0.0 ? r->clear_half / e_folds : rho_long, 0.1 * rho_long),
-            rho_long)};
+    enum { TURNS = 20 };
+    const double fastest = 100.0; /* times the long part */
+    double a_long = log(share / 0.1) / r->clear_tenth, a_short = fastest * a_long;
+    for (int i = 0; i < TURNS; i++) {
+        const double rest = (0.5 - share * exp(-a_long * r->clear_half)) / (1.0 - share);
+        a_short = rest > 0.0 ? -log(rest) / r->clear_half : fastest * a_long;
+        a_short = fmin(fmax(a_short, a_long), fastest * a_long);
+        const double tenth = 0.1 - (1.0 - share) * exp(-a_short * r->clear_tenth);
+        if (tenth > 0.0)
+            a_long = log(share / tenth) / r->clear_tenth;
+    }
+    return (cut_two_parts){.rho_short = 1.0 / a_short, .rho_long = 1.0 / a_long};
 }

@@ -19,20 +19,22 @@ enum {
 typedef struct cut_response {
     /* kernel over closed form at the same groups */
     double ra, deepest, rho_long;
-    /* over d50: depth that leaves 1/2 and 1/5 of a texture of grains twice the size */
-    double clear_half, clear_fifth;
+    /* over d50: depth that leaves 1/2, 1/5, 1/10 of a texture of grains twice the size
+     */
+    double clear_half, clear_fifth, clear_tenth;
     double ra_lnsd, clear_lnsd; /* what points left out miss by */
     bool outside; /* a group lies outside the fitted range: its end was taken */
 } cut_response;
 
 cut_response cut_response_at(const double group[CUT_GROUPS]);
 
-/* How a texture of grains twice the size dies: left = (1 - share) exp(-r / short)
- * + share exp(-r / rho), so that 1/2 and 1/5 are met; lengths over d50. */
+/* How a texture of grains twice the size dies, with this share of long waves:
+ * left = (1 - share) exp(-r / rho_short) + share exp(-r / rho_long), so that 1/2 and 1/10
+ * are met; lengths over d50. */
 typedef struct cut_two_parts {
-    double rho_short, share;
+    double rho_short, rho_long;
 } cut_two_parts;
 
-cut_two_parts cut_response_parts(const cut_response *r, double rho_long);
+cut_two_parts cut_response_parts(const cut_response *r, double share);
 
 #endif

@@ -121,9 +121,22 @@ static lev_groove_sum engage_avx2(const double *restrict h_um, ptrdiff_t n,
                             .count = add_counts(&a, &b)};
 }
 
-/* Write stamp over the bytes of mark whose bit is set; touches no other byte. */
-static inline void stamp_bits(uint8_t *mark, int bits, uint8_t stamp)
+/* Bytes of a lane whose bit is set. */
+static const uint32_t BYTES[1 << WIDE] = {
+    0x00000000U, 0x000000FFU, 0x0000FF00U, 0x0000FFFFU, 0x00FF0000U, 0x00FF00FFU,
+    0x00FFFF00U, 0x00FFFFFFU, 0xFF000000U, 0xFF0000FFU, 0xFF00FF00U, 0xFF00FFFFU,
+    0xFFFF0000U, 0xFFFF00FFU, 0xFFFFFF00U, 0xFFFFFFFFU};
+
+/* Write stamp over the bytes of mark whose bit is set; touches none past the row. */
+static inline void stamp_bits(uint8_t *mark, int bits, ptrdiff_t left, uint8_t stamp)
 {
+    if (left >= WIDE) {
+        uint32_t four;
+        memcpy(&four, mark, sizeof four);
+        four = (four & ~BYTES[bits]) | (stamp * 0x01010101U & BYTES[bits]);
+        memcpy(mark, &four, sizeof four);
+        return;
+    }
     for (int j = 0; j < WIDE; j++) {
         if (bits >> j & 1)
             mark[j] = stamp;
@@ -141,7 +154,7 @@ static inline __m256d cut_four(double *h_um, uint8_t *mark, ptrdiff_t i, ptrdiff
     if (bits == 0)
         return d;
     _mm256_maskstore_pd(h_um + i, _mm256_castpd_si256(*is), wall);
-    stamp_bits(mark + i, bits, stamp);
+    stamp_bits(mark + i, bits, left, stamp);
     if (sum->last < 0)
         sum->first = i + __builtin_ctz((unsigned)bits);
     sum->last = i + 31 - __builtin_clz((unsigned)bits);

@@ -101,10 +101,14 @@ static bool inside(const sim_row *row, span s)
     return row->stride == 1 && s.first >= 0 && s.first + s.n <= row->nx;
 }
 
+/* i mod n, i within a row's length of it: a division costs more than a groove's cut. */
 static ptrdiff_t wrapped(ptrdiff_t i, ptrdiff_t n)
 {
-    const ptrdiff_t r = i % n;
-    return r < 0 ? r + n : r;
+    while (i < 0)
+        i += n;
+    while (i >= n)
+        i -= n;
+    return i;
 }
 
 /* The heights of a span in one piece: in place, or copied across the seam. */
@@ -117,12 +121,24 @@ static double *heights(const sim_row *row, span s)
     return row->spare_um;
 }
 
+/* As many elements as the kernels take at a time: no row end inside a turn of theirs.
+ * What is added stands below the groove's wall. */
+static span rounded(const sim_row *row, span s)
+{
+    enum { TURN = 8 };
+    const ptrdiff_t n = (s.n + TURN - 1) / TURN * TURN;
+    if (s.first + n <= row->nx)
+        s.n = n;
+    return s;
+}
+
 static lev_groove_sum engaged(const sim_row *row, lev_groove g, double *pixels)
 {
-    const span s =
+    const span about =
         span_about(row, g.x0_um, reach_um(&g, *row->top_um - g.bottom_um), 0);
+    const span s = rounded(row, about);
     g.x0_um -= (double)s.first * row->pitch_um;
-    *pixels += (double)s.n;
+    *pixels += (double)about.n;
     return row->kern->engage(heights(row, s), s.n, row->pitch_um, &g);
 }
 
