@@ -17,23 +17,6 @@ static const char HEAD[] =
     "<link rel=manifest href=/manifest.webmanifest>"
     "<link rel=stylesheet href=/web/style.css>";
 
-static const char *const MODULES[] = {
-    "vendor/preact-htm.js",
-    "main.js",
-    "base.js",
-    "words.js",
-    "store.js",
-    "sync.js",
-    "draw.js",
-    "ladder.js",
-    "grits.js",
-    "guide.js",
-    "job.js",
-    "face.js",
-    "bench.js",
-    "help.js",
-};
-
 void lev_html_add(lev_text *t, const char *s)
 {
     for (; *s != '\0'; s++)
@@ -115,8 +98,6 @@ lev_status lev_http_home(const lev_http_ask *ask, lev_http_reply *reply, lev_err
     lev_text t = {0};
     (void)ask;
     lev_text_add(&t, HEAD);
-    for (size_t i = 0; i < sizeof MODULES / sizeof *MODULES; i++)
-        lev_text_print(&t, "<link rel=modulepreload href=/web/%s>", MODULES[i]);
     lev_text_print(&t,
                    "<title>levigate</title></head><body data-version=\"%s\">"
                    "<a class=skip href=#view>To the content</a>"
@@ -128,7 +109,7 @@ lev_status lev_http_home(const lev_http_ask *ask, lev_http_reply *reply, lev_err
     lev_text_add(&t, "</div>");
     add_plain_ways(&t);
     lev_text_add(&t, "</main><div id=over></div>"
-                     "<script type=module src=/web/main.js></script></body></html>\n");
+                     "<script type=module src=/web/begin.js></script></body></html>\n");
     return lev_http_text(reply, &t, "text/html; charset=utf-8", err);
 }
 

@@ -1,0 +1,17 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The questions come whole from the server and are painted first; only then the modules
+// are fetched, all at once, so that reading them delays no word.
+const MODULES = ["vendor/preact-htm", "main", "base", "words", "store", "sync", "draw"];
+MODULES.push("ladder", "grits", "guide", "job", "face", "bench", "help");
+
+function start() {
+  for (const name of MODULES) {
+    const link = document.createElement("link");
+    link.rel = "modulepreload";
+    link.href = `/web/${name}.js`;
+    document.head.append(link);
+  }
+  import("./main.js");
+}
+if (document.hidden) start();
+else requestAnimationFrame(() => setTimeout(start));
