@@ -24,30 +24,76 @@ static double mean_square(double m, double sigma, double c)
            lev_norm_cdf(z);
 }
 
+/* What is sorted: a grain is three times as long. */
+typedef struct place_in {
+    double height_um;
+    ptrdiff_t grain;
+} place_in;
+
 static int taller_first(const void *a, const void *b)
 {
-    const double x = ((const sim_grain *)a)->height_um;
-    const double y = ((const sim_grain *)b)->height_um;
+    const double x = ((const place_in *)a)->height_um;
+    const double y = ((const place_in *)b)->height_um;
     return (x < y) - (x > y);
 }
 
-static sim_grain draw(const lev_sim_step *step, lev_rng rng, ptrdiff_t i)
+/* Grains as drawn into grains by height. */
+static lev_status sort_into(sim_grain *sorted, const sim_grain *drawn, ptrdiff_t n,
+                            lev_error *err)
+{
+    lev_status st;
+    place_in *place = NULL;
+    LEV_TRY(lev_mem_new((size_t)n, sizeof *place, (void **)&place, err));
+    for (ptrdiff_t i = 0; i < n; i++)
+        place[i] = (place_in){drawn[i].height_um, i};
+    qsort(place, (size_t)n, sizeof *place, taller_first);
+    for (ptrdiff_t i = 0; i < n; i++)
+        sorted[i] = drawn[place[i].grain];
+out:
+    lev_mem_free(place);
+    return st;
+}
+
+/* What all draws have in common. */
+typedef struct lot {
+    double median_um; /* by number */
+    double below;     /* share of the sizes below the largest */
+    double tangent;   /* of the median tip */
+} lot;
+
+static lot lot_of(const lev_sim_grains *p)
+{
+    const double median_um = p->d50_um * exp(-3.0 * p->ln_sigma * p->ln_sigma);
+    return (lot){.median_um = median_um,
+                 .below =
+                     p->ln_sigma > 0.0
+                         ? lev_norm_cdf(log(p->largest_um / median_um) / p->ln_sigma)
+                         : 1.0,
+                 .tangent = tan(p->half_angle_rad)};
+}
+
+static double tangent_of(const lev_sim_grains *p, const lot *l, lev_rng rng,
+                         ptrdiff_t i)
+{
+    double u[2];
+    if (!(p->angle_lnsd > 0.0))
+        return l->tangent;
+    lev_rng_uniform2(rng, (uint64_t)i, STREAM_TIP, u);
+    return l->tangent * exp(p->angle_lnsd * lev_norm_quantile(u[0]));
+}
+
+static sim_grain draw(const lev_sim_step *step, const lot *l, lev_rng rng, ptrdiff_t i)
 {
     const lev_sim_grains *p = &step->grains;
-    const double median_um = p->d50_um * exp(-3.0 * p->ln_sigma * p->ln_sigma);
-    const double below =
-        p->ln_sigma > 0.0 ? lev_norm_cdf(log(p->largest_um / median_um) / p->ln_sigma)
-                          : 1.0;
     double u[2];
     lev_rng_uniform2(rng, (uint64_t)i, STREAM_SIZE, u);
     const double size_um =
-        median_um * exp(p->ln_sigma * lev_norm_quantile(u[0] * below));
+        l->median_um * exp(p->ln_sigma * lev_norm_quantile(u[0] * l->below));
     const double rise = fmax(p->height_spread, 0.0) * lev_norm_quantile(u[1]);
-    lev_rng_uniform2(rng, (uint64_t)i, STREAM_TIP, u);
     return (sim_grain){
         .height_um = size_um * (1.0 + rise),
         .spring = step->backing_mpa * size_um,
-        .spread = tan(p->half_angle_rad) * exp(p->angle_lnsd * lev_norm_quantile(u[0])),
+        .spread = tangent_of(p, l, rng, i),
         .radius_um = p->tip_round * size_um,
         .size_um = size_um,
     };
@@ -73,21 +119,24 @@ lev_status sim_sheet_init(sim_sheet *s, const lev_sim_step *step, lev_error *err
     sim_sheet t = {.n = step->grains.count};
     const lev_sim_grains *p = &step->grains;
     const lev_rng rng = {step->seed};
-    const double median_um = p->d50_um * exp(-3.0 * p->ln_sigma * p->ln_sigma);
+    const lot l = lot_of(p);
+    sim_grain *drawn = NULL;
 
+    LEV_TRY(lev_mem_new((size_t)t.n, sizeof *drawn, (void **)&drawn, err));
     LEV_TRY(lev_mem_new((size_t)t.n, sizeof *t.grain, (void **)&t.grain, err));
     LEV_TRY(lev_mem_new((size_t)t.n, sizeof *t.new_um, (void **)&t.new_um, err));
     for (ptrdiff_t i = 0; i < t.n; i++)
-        t.grain[i] = draw(step, rng, i);
-    qsort(t.grain, (size_t)t.n, sizeof *t.grain, taller_first);
+        drawn[i] = draw(step, &l, rng, i);
+    LEV_TRY(sort_into(t.grain, drawn, t.n, err));
     for (ptrdiff_t i = 0; i < t.n; i++)
         t.new_um[i] = t.grain[i].height_um;
     t.per_um2 = p->coverage /
-                (LEV_PI / 4.0 * mean_square(median_um, p->ln_sigma, p->largest_um));
+                (LEV_PI / 4.0 * mean_square(l.median_um, p->ln_sigma, p->largest_um));
     dress(&t, step);
     *s = t;
     t = (sim_sheet){0};
 out:
+    lev_mem_free(drawn);
     sim_sheet_release(&t);
     return st;
 }

@@ -8,42 +8,76 @@
 #include "state.h"
 #include "stats.h"
 
-/* Circular box mean of 2 half + 1 elements over n heights `stride` apart. */
+/* Circular box mean of 2 half + 1 elements over n heights `stride` apart; half < n. */
 static void box(float *h, ptrdiff_t n, ptrdiff_t stride, ptrdiff_t half, double *spare)
 {
     double sum = 0.0;
+    ptrdiff_t enters = half + 1 < n ? half + 1 : half + 1 - n, leaves = n - half;
+    leaves = leaves < n ? leaves : leaves - n;
     for (ptrdiff_t i = 0; i < n; i++)
         spare[i] = (double)h[i * stride];
     for (ptrdiff_t i = -half; i <= half; i++)
-        sum += spare[(i + n) % n];
+        sum += spare[i < 0 ? i + n : i];
     for (ptrdiff_t i = 0; i < n; i++) {
         h[i * stride] = (float)(sum / (double)(2 * half + 1));
-        sum += spare[(i + half + 1) % n] - spare[(i - half + n) % n];
+        sum += spare[enters] - spare[leaves];
+        enters = enters + 1 < n ? enters + 1 : 0;
+        leaves = leaves + 1 < n ? leaves + 1 : 0;
     }
 }
 
-void sim_smooth(float *h_um, const lev_sim_grid *g, double size_um, bool both,
-                double *spare)
+/* One smoothing, shared out like the tiles of rows. */
+typedef struct boxes {
+    const sim_run *r;
+    float *h_um;
+    ptrdiff_t half_x, half_y;
+} boxes;
+
+static double *spare_of(const sim_run *r, ptrdiff_t tile)
 {
-    const ptrdiff_t nx = g->nx, ny = g->ny;
+    const lev_sim_grid *g = &r->sim->grid;
+    return r->spare_um + tile * (g->nx > g->ny ? g->nx : g->ny);
+}
+
+static void box_rows(void *payload, ptrdiff_t tile)
+{
+    const boxes *const b = payload;
+    const lev_sim_grid *g = &b->r->sim->grid;
+    const ptrdiff_t tiles = b->r->row_tiles;
+    for (ptrdiff_t j = tile * g->ny / tiles; j < (tile + 1) * g->ny / tiles; j++)
+        box(b->h_um + j * g->nx, g->nx, 1, b->half_x, spare_of(b->r, tile));
+}
+
+static void box_cols(void *payload, ptrdiff_t tile)
+{
+    const boxes *const b = payload;
+    const lev_sim_grid *g = &b->r->sim->grid;
+    const ptrdiff_t tiles = b->r->row_tiles;
+    for (ptrdiff_t i = tile * g->nx / tiles; i < (tile + 1) * g->nx / tiles; i++)
+        box(b->h_um + i, g->ny, g->nx, b->half_y, spare_of(b->r, tile));
+}
+
+void sim_smooth(const sim_run *r, float *h_um, double size_um, bool both)
+{
+    const lev_sim_grid *g = &r->sim->grid;
     const double size = size_um / g->pitch_um;
-    const ptrdiff_t half_x = (ptrdiff_t)fmin(0.5 * size, 0.25 * (double)nx);
-    const ptrdiff_t half_y = (ptrdiff_t)fmin(0.5 * size, 0.25 * (double)ny);
+    boxes b = {.r = r,
+               .h_um = h_um,
+               .half_x = (ptrdiff_t)fmin(0.5 * size, 0.25 * (double)g->nx),
+               .half_y = (ptrdiff_t)fmin(0.5 * size, 0.25 * (double)g->ny)};
     for (int pass = 0; pass < 2; pass++) {
-        for (ptrdiff_t j = 0; j < ny; j++)
-            box(h_um + j * nx, nx, 1, half_x, spare);
-        for (ptrdiff_t i = 0; both && i < nx; i++)
-            box(h_um + i, ny, nx, half_y, spare);
+        sim_pool_run(r->pool, r->row_tiles, box_rows, &b);
+        if (both)
+            sim_pool_run(r->pool, r->row_tiles, box_cols, &b);
     }
 }
 
-void sim_sharpen(float *h_um, float *work, const lev_sim_grid *g, double size_um,
-                 bool both, double *spare)
+void sim_sharpen(const sim_run *r, float *h_um, float *work, double size_um, bool both)
 {
-    const ptrdiff_t n = g->nx * g->ny;
+    const ptrdiff_t n = sim_points(r->sim);
     for (ptrdiff_t i = 0; i < n; i++)
         work[i] = h_um[i];
-    sim_smooth(work, g, size_um, both, spare);
+    sim_smooth(r, work, size_um, both);
     for (ptrdiff_t i = 0; i < n; i++)
         h_um[i] -= work[i];
 }
@@ -51,15 +85,13 @@ void sim_sharpen(float *h_um, float *work, const lev_sim_grid *g, double size_um
 /* The smoothing S, once; both ways unless rows are sections. */
 static void smooth(float *h, const sim_run *r)
 {
-    sim_smooth(h, &r->sim->grid, r->step.grains.d50_um, r->lay.lay != LEV_LAY_SECTION,
-               r->spare_um);
+    sim_smooth(r, h, r->step.grains.d50_um, r->lay.lay != LEV_LAY_SECTION);
 }
 
 /* f becomes f - S f. */
 static void sharpen(float *f, float *spare, const sim_run *r)
 {
-    sim_sharpen(f, spare, &r->sim->grid, r->step.grains.d50_um,
-                r->lay.lay != LEV_LAY_SECTION, r->spare_um);
+    sim_sharpen(r, f, spare, r->step.grains.d50_um, r->lay.lay != LEV_LAY_SECTION);
 }
 
 double sim_mean_um(const sim_run *r)

@@ -108,18 +108,17 @@ static double left_of(const sim_run *r, const float *old, double square)
 static void see_parts(const sim_run *r, const sim_texture *t, float *work,
                       lev_sim_texture *seen)
 {
-    const lev_sim_grid *g = &r->sim->grid;
     const ptrdiff_t n = sim_points(r->sim);
     float *const part = work, *const spare = work + n;
     memcpy(part, t->map_um, (size_t)n * sizeof *part);
-    sim_smooth(part, g, seen->cut_um, t->both, r->spare_um);
+    sim_smooth(r, part, seen->cut_um, t->both);
     double square = lev_stats_sum_square_f(part, n);
-    sim_smooth(part, g, seen->cut_um, t->both, r->spare_um);
+    sim_smooth(r, part, seen->cut_um, t->both);
     seen->left_long = left_of(r, part, square);
     memcpy(part, t->map_um, (size_t)n * sizeof *part);
-    sim_sharpen(part, spare, g, seen->cut_um, t->both, r->spare_um);
+    sim_sharpen(r, part, spare, seen->cut_um, t->both);
     square = lev_stats_sum_square_f(part, n);
-    sim_sharpen(part, spare, g, seen->cut_um, t->both, r->spare_um);
+    sim_sharpen(r, part, spare, seen->cut_um, t->both);
     seen->left_short = left_of(r, part, square);
 }
 

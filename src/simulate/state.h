@@ -65,9 +65,9 @@ typedef struct sim_run {
     ptrdiff_t row_tiles, col_tiles, tile_rows;
     double *spare_um; /* of each tile: max(nx, ny) */
     uint8_t *spare_age;
-    sim_total *total; /* of each tile, rows first */
+    sim_total *total;  /* of each tile, rows first */
     double *tile_load; /* of each tile and cell of the pad's net: uN um */
-    double *worn_um;  /* of each tile and path of the block, when grains wear */
+    double *worn_um;   /* of each tile and path of the block, when grains wear */
     ptrdiff_t worn_cap;
     sim_old old;
     double sheet_um; /* height of the sheet */
@@ -100,12 +100,10 @@ lev_status sim_old_init(sim_old *o, const sim_run *r, lev_error *err);
 void sim_old_release(sim_old *o);
 
 /** The smoothing that parts long waves from short ones: a box mean of size_um along
- * rows, and along columns if both, taken twice. spare: max(nx, ny). */
-void sim_smooth(float *h_um, const lev_sim_grid *g, double size_um, bool both,
-                double *spare);
+ * rows, and along columns if both, taken twice. */
+void sim_smooth(const sim_run *r, float *h_um, double size_um, bool both);
 /** h becomes what that smoothing takes away; work: nx * ny. */
-void sim_sharpen(float *h_um, float *work, const lev_sim_grid *g, double size_um,
-                 bool both, double *spare);
+void sim_sharpen(const sim_run *r, float *h_um, float *work, double size_um, bool both);
 
 /** Room for the textures of a flat face. */
 lev_status sim_follow_init(sim_follow *f, const lev_sim *s, lev_error *err);
