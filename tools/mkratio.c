@@ -175,7 +175,7 @@ static void print_doc(void)
          "closed forms: [cutting.md](cutting.md).\n\n"
          "`step` and `plan` take Ra, Rz, the deepest line and the long depth from the "
          "closed form times the\nfactor *kernel over closed form*, a quadratic of the "
-         "logarithms over six groups; the depths at which\nhalf and a fifth of a "
+         "logarithms over six groups; the depths at which\nhalf and a tenth of a "
          "texture of grains twice the size are left come from the surface itself. What "
          "the\nfit misses joins the spread of texture and relaxation. Outside the "
          "fitted range the factor stays what it\nis at the border, and the answer "
