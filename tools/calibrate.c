@@ -314,20 +314,22 @@ static void print_size(void)
 {
     double lnsd, time_s[3];
     const double all = size_exponent(-1, &lnsd);
-    const double hard = (hardness_of("w_beech") + hardness_of("w_oak_w") +
-                         hardness_of("w_ash") + hardness_of("w_alder") +
-                         hardness_of("w_walnut")) / 5.0;
+    const double hard =
+        (hardness_of("w_beech") + hardness_of("w_oak_w") + hardness_of("w_ash") +
+         hardness_of("w_alder") + hardness_of("w_walnut")) /
+        5.0;
     const double soft = (hardness_of("w_pine_ew") + hardness_of("w_pine_ll") +
-                         hardness_of("w_spruce_s")) / 3.0;
-    printf("\n## How fast the sizes cut wood\n\n"
-           "Times to sand a sample away on a belt, 3.8 kPa, 14.5 m/s, means over species "
-           "(Sydor et al. 2021). The samples' height is\nnot known, so the rate itself "
-           "is not; its exponent in the grain size is, belts blunting meanwhile:\n"
-           "`fab_size.wood` %.2f, log-sd %.2f (before %.2g, %.2f).\n\n"
-           "| woods | P60 | P120 | P180 | exponent | left out and forecast |\n"
-           "|---|---|---|---|---|---|\n",
-           all, lnsd, start_of("fab_size.wood")->median,
-           start_of("fab_size.wood")->lnsd);
+                         hardness_of("w_spruce_s")) /
+                        3.0;
+    printf(
+        "\n## How fast the sizes cut wood\n\n"
+        "Times to sand a sample away on a belt, 3.8 kPa, 14.5 m/s, means over species "
+        "(Sydor et al. 2021). The samples' height is\nnot known, so the rate itself "
+        "is not; its exponent in the grain size is, belts blunting meanwhile:\n"
+        "`fab_size.wood` %.2f, log-sd %.2f (before %.2g, %.2f).\n\n"
+        "| woods | P60 | P120 | P180 | exponent | left out and forecast |\n"
+        "|---|---|---|---|---|---|\n",
+        all, lnsd, start_of("fab_size.wood")->median, start_of("fab_size.wood")->lnsd);
     double ratio = 1.0;
     for (int k = 0; k < WOODS; k++) {
         double spread;
@@ -338,10 +340,11 @@ static void print_size(void)
         for (int i = 0; i < 3; i++)
             ratio *= pow(time_s[i], k == 1 ? 1.0 / 3.0 : -1.0 / 3.0);
     }
-    printf("\nThe hardwoods take %.2f times as long (geometric mean); the model says as "
-           "the hardness, %.2f times for five of the six and two\npines and spruce: an "
-           "exponent of hardness in removal of %.2f where the model has 1.\n",
-           ratio, hard / soft, log(ratio) / log(hard / soft));
+    printf(
+        "\nThe hardwoods take %.2f times as long (geometric mean); the model says as "
+        "the hardness, %.2f times for five of the six and two\npines and spruce: an "
+        "exponent of hardness in removal of %.2f where the model has 1.\n",
+        ratio, hard / soft, log(ratio) / log(hard / soft));
 }
 
 /* ---- what comes of it ---- */
@@ -435,13 +438,19 @@ static void print_doc(const fit *f)
         "the share a pad gives (`spread`); tip bluntness (rounding makes hardness\n"
         "matter more, kernel.md); the removed share per mineral and material (`fab`, "
         "`keen`), but for its exponent on wood;\nthe wear of sheets (`kappa`, `floor`: "
-        "the published laws give a form, their constants were not readable). They stay\n"
-        "what they were, with their marks and wide spreads, and the answers that rest on "
-        "them say so. Archard coefficients are\nknown from memory only: no evidence.\n\n"
-        "Looked for in open papers, abstracts found and no table readable: roughness of "
+        "the published laws give a form, their constants were not readable). They "
+        "stay\n"
+        "what they were, with their marks and wide spreads, and the answers that rest "
+        "on "
+        "them say so. Archard coefficients are\nknown from memory only: no "
+        "evidence.\n\n"
+        "Looked for in open papers, abstracts found and no table readable: roughness "
+        "of "
         "sanded beech, oak, pine by grit (Gurau et\nal. 2019 and 2022, Ilce 2018, "
-        "Forests 15-45); constants of the wear of belts (Ockajova et al. 2016); wear of "
-        "steels by\nsize of abrasive (Sevim and Eryurek 2005, 2006); the share removed of "
+        "Forests 15-45); constants of the wear of belts (Ockajova et al. 2016); wear "
+        "of "
+        "steels by\nsize of abrasive (Sevim and Eryurek 2005, 2006); the share removed "
+        "of "
         "a scratch (Franco and Sinatora 2017); depth of\ndeformation under "
         "metallographic papers. Whoever has the tables can add rows to `data/cutting` "
         "and `data/consumption.csv`.");

@@ -18,8 +18,15 @@
 #include "units.h"
 
 enum { MOST = 2000 };
-enum { OUT_RA, OUT_DEEPEST, OUT_CLEAR_HALF, OUT_CLEAR_FIFTH, OUT_CLEAR_TENTH, OUT_RHO_LONG,
-       OUTS };
+enum {
+    OUT_RA,
+    OUT_DEEPEST,
+    OUT_CLEAR_HALF,
+    OUT_CLEAR_FIFTH,
+    OUT_CLEAR_TENTH,
+    OUT_RHO_LONG,
+    OUTS
+};
 enum { REPEATS = 6 };
 
 /* Groups: name in the file, ends of the range, whether its logarithm is the variable.
@@ -33,8 +40,8 @@ static const quad_group GROUP[GROUPS] = {
     {"levelled", 0.0, 0.8, false},         /* share of the touching tips levelled */
 };
 
-static const char *const OUT[OUTS] = {"ra", "deepest", "clear_half", "clear_fifth",
-                                      "clear_tenth", "rho_long"};
+static const char *const OUT[OUTS] = {"ra",          "deepest",     "clear_half",
+                                      "clear_fifth", "clear_tenth", "rho_long"};
 
 static const double D50_UM = 50.0, BACKING_MPA = 10.0;
 

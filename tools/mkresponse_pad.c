@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Waves under a pad that gives: how much deeper one must go than on a flat sheet, by the
- * kernel and by the closed form rho / (1 - B) + p C (lev_cut_pad_follows,
+/* Waves under a pad that gives: how much deeper one must go than on a flat sheet, by
+ * the kernel and by the closed form rho / (1 - B) + p C (lev_cut_pad_follows,
  * lev_cut_pad_give). The closed form holds while the pad touches everywhere; for deeper
  * waves p C is taken to fall to p C / (1 + (A / (m p C))^2), and m is fitted. */
 #include <math.h>
@@ -28,7 +28,7 @@ static const struct {
 
 typedef struct pad_point {
     double group[PAD_GROUPS];
-    double follows; /* B */
+    double follows;           /* B */
     double rho_flat, rho_pad; /* / d50 */
 } pad_point;
 
@@ -47,8 +47,8 @@ static double follow_of(const pad_point *p, double m)
     const double c = p->group[GIVE];
     const double deep = p->group[HEIGHT] * HALF / (m * c);
     const double low = p->group[HEIGHT] * FIFTH / (m * c);
-    return c * (1.0 - 0.5 * log((1.0 + deep * deep) / (1.0 + low * low)) /
-                          log(HALF / FIFTH));
+    return c * (1.0 -
+                0.5 * log((1.0 + deep * deep) / (1.0 + low * low)) / log(HALF / FIFTH));
 }
 
 static double closed_of(const pad_point *p, double m)
@@ -165,8 +165,8 @@ static void write_pad_error(FILE *f, const pad_point *p, const char *id, double 
     }
     fprintf(f, "%s,%d,%.3f,%.4f,%.4f,%d,fitted,none,\n", id, n, n > 0 ? sum / n : 0.0,
             n > 0 ? sqrt(square / n) : 0.0, worst, off);
-    printf("%-24s %d points, mean %+.1f %%, rms %.1f %%, worst %.1f %%, %d off\n", id, n,
-           n > 0 ? 100.0 * sum / n : 0.0, n > 0 ? 100.0 * sqrt(square / n) : 0.0,
+    printf("%-24s %d points, mean %+.1f %%, rms %.1f %%, worst %.1f %%, %d off\n", id,
+           n, n > 0 ? 100.0 * sum / n : 0.0, n > 0 ? 100.0 * sqrt(square / n) : 0.0,
            100.0 * worst, off);
 }
 

@@ -263,8 +263,8 @@ double lev_cut_mark_left_um(const lev_cut_pass *pass, double a0_um, double remov
 double lev_cut_wave_rho_um(const lev_cut_pass *pass, double wavelength_mm,
                            double *full_contact_um);
 
-/** How far the surface of an elastic layer, bonded to a hard back, moves under a wave of
- * pressure: um per MPa, half height over half height.
+/** How far the surface of an elastic layer, bonded to a hard back, moves under a wave
+ * of pressure: um per MPa, half height over half height.
  * @param wave_um      length of the wave, > 0
  * @param thick_um     of the layer, > 0; 0 = half-space
  * @param modulus_mpa  E / (1 - nu^2), > 0

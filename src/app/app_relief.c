@@ -169,8 +169,8 @@ out:
     return st;
 }
 
-/* A map of its own for the steps from `stage->first` on; what stood on the one before is
- * a single texture from now on, named after the last step of it. */
+/* A map of its own for the steps from `stage->first` on; what stood on the one before
+ * is a single texture from now on, named after the last step of it. */
 static lev_status next_map(walk *w, const lev_relief_stage *stage, lev_error *err)
 {
     lev_status st;

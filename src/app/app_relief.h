@@ -38,8 +38,8 @@ typedef struct lev_relief_step {
     double radius_mm, spread_deg;
     double direction_deg; /* of the lines, from the rows of the map to its columns */
     double remove_um;
-    double pitch_um;  /* of the map it ran on ... */
-    ptrdiff_t points; /* ... and its columns and rows */
+    double pitch_um;    /* of the map it ran on ... */
+    ptrdiff_t points;   /* ... and its columns and rows */
     lev_sim_record end; /* the face after it */
     double distance_m;
     lev_sim_texture left[LEV_RELIEF_STEPS]; /* every texture that stands, after it */
@@ -92,8 +92,8 @@ typedef struct lev_relief_stage {
 /* Shared by the files of this module. */
 
 /** The maps of all steps, first to last, at most one each; sets a->first. Refuses a
- * pitch too coarse, a map too narrow for the last grit, and a map that takes more memory
- * than allowed, before anything is allocated. */
+ * pitch too coarse, a map too narrow for the last grit, and a map that takes more
+ * memory than allowed, before anything is allocated. */
 lev_status lev_relief_stages(const lev_relief_request *req, lev_relief_answer *a,
                              lev_relief_stage *stage, int *n, lev_error *err);
 /** A part of a square map that wraps round, at another pitch, wrapping round itself. */

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The maps a relief goes through. Fine grains want a fine pitch, coarse ones a wide map;
- * where no one map has room for both, the first steps run on a coarser and wider map,
- * and the finer ones on a part of it. */
+/* The maps a relief goes through. Fine grains want a fine pitch, coarse ones a wide
+ * map; where no one map has room for both, the first steps run on a coarser and wider
+ * map, and the finer ones on a part of it. */
 #include <math.h>
 
 #include "app_relief.h"
@@ -16,8 +16,8 @@ static bool simulated(const lev_relief_step *s)
     return s->pass.grains.removed_share > 0.0;
 }
 
-/* The pitch each step asks for (infinite: drawn); what is told is checked for all before
- * anything is run. */
+/* The pitch each step asks for (infinite: drawn); what is told is checked for all
+ * before anything is run. */
 static lev_status needed_pitches(const lev_relief_request *req,
                                  const lev_relief_answer *a, double *pitch_um,
                                  lev_error *err)
@@ -52,7 +52,7 @@ out:
 /* One map from its last step backwards. */
 typedef struct stretch {
     double pitch_um, widest_um;
-    double most; /* points along a side, at most */
+    double most;    /* points along a side, at most */
     double side_um; /* told, or 0 */
 } stretch;
 
@@ -108,8 +108,7 @@ static lev_status too_narrow(const lev_relief_request *req, const lev_relief_ste
                                : (double)req->points * pitch_um / LEV_UM_PER_MM;
     return lev_fail(err, LEV_E_RANGE,
                     "a map of %.3g mm is not %g grains of %s wide; %.2g mm or more",
-                    side_mm, grains, s->label,
-                    grains * s->pass.d50_um / LEV_UM_PER_MM);
+                    side_mm, grains, s->label, grains * s->pass.d50_um / LEV_UM_PER_MM);
 }
 
 /* The last map is the one told; those before it are as coarse as their steps allow. */
@@ -134,15 +133,15 @@ lev_status lev_relief_stages(const lev_relief_request *req, lev_relief_answer *a
         if (k == last || !isfinite(s.pitch_um)) /* no map has room: left out */
             break;
         const double points = fmin(points_of(req, &s, next_um), 1e6);
-        stage[count] = (lev_relief_stage){
-            .first = k + 1,
-            .grid = {.nx = (ptrdiff_t)points,
-                     .ny = (ptrdiff_t)points,
-                     .pitch_um = s.pitch_um,
-                     .memory_bytes = (size_t)(req->memory_mb * 1e6),
-                     .threads = req->threads,
-                     .plain = req->plain,
-                     .textures = a->steps + 1}};
+        stage[count] =
+            (lev_relief_stage){.first = k + 1,
+                               .grid = {.nx = (ptrdiff_t)points,
+                                        .ny = (ptrdiff_t)points,
+                                        .pitch_um = s.pitch_um,
+                                        .memory_bytes = (size_t)(req->memory_mb * 1e6),
+                                        .threads = req->threads,
+                                        .plain = req->plain,
+                                        .textures = a->steps + 1}};
         LEV_TRY(check_memory(&stage[count].grid, err));
         next_um = points * s.pitch_um;
         count++;

@@ -137,9 +137,10 @@ double lev_cut_wave_rho_um(const lev_cut_pass *pass, double wavelength_mm,
     double follow_um = 0.0, planes = 0.0;
     const double wave_um = wavelength_mm * LEV_UM_PER_MM;
     if (pass->pad_mpa > 0.0)
-        follow_um = pass->pressure_kpa * LEV_PA_PER_KPA / LEV_PA_PER_MPA *
-                    lev_cut_pad_give(wave_um, pass->pad_mm * LEV_UM_PER_MM,
-                                     pass->pad_mpa, cut_coef_get("poisson", "pad", NULL));
+        follow_um =
+            pass->pressure_kpa * LEV_PA_PER_KPA / LEV_PA_PER_MPA *
+            lev_cut_pad_give(wave_um, pass->pad_mm * LEV_UM_PER_MM, pass->pad_mpa,
+                             cut_coef_get("poisson", "pad", NULL));
     if (full_contact_um != NULL)
         *full_contact_um = follow_um;
     if (pass->contact_mm2 > 0.0)

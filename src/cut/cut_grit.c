@@ -116,7 +116,8 @@ static cut_response response_of(const lev_cut_tool *tool, const cut_touch *in,
 
 /* Decay of textures by the surface: it knows old grains of twice the size; the law of
  * the closed form scales to others. The measures keep one share of long waves for all
- * steps; with it both are set to agree where a half and a tenth of the lines are left. */
+ * steps; with it both are set to agree where a half and a tenth of the lines are left.
+ */
 static void set_decay(const cut_response *r, lev_cut_pass *p)
 {
     const lev_cut_lines old = lev_cut_lines_of(2.0 * p->d50_um);

@@ -79,15 +79,16 @@ cut_response cut_response_at(const double group[CUT_GROUPS])
 }
 
 /* Each part from the other in turn: at 1/10 the short one has all but gone, so that few
- * turns do. Bounded, since both depths scatter by a tenth: slower than the long part the
- * short one cannot be. */
+ * turns do. Bounded, since both depths scatter by a tenth: slower than the long part
+ * the short one cannot be. */
 cut_two_parts cut_response_parts(const cut_response *r, double share)
 {
     enum { TURNS = 20 };
     const double fastest = 100.0; /* times the long part */
     double a_long = log(share / 0.1) / r->clear_tenth, a_short = fastest * a_long;
     for (int i = 0; i < TURNS; i++) {
-        const double rest = (0.5 - share * exp(-a_long * r->clear_half)) / (1.0 - share);
+        const double rest =
+            (0.5 - share * exp(-a_long * r->clear_half)) / (1.0 - share);
         a_short = rest > 0.0 ? -log(rest) / r->clear_half : fastest * a_long;
         a_short = fmin(fmax(a_short, a_long), fastest * a_long);
         const double tenth = 0.1 - (1.0 - share) * exp(-a_short * r->clear_tenth);

@@ -29,8 +29,8 @@ typedef struct cut_response {
 cut_response cut_response_at(const double group[CUT_GROUPS]);
 
 /* How a texture of grains twice the size dies, with this share of long waves:
- * left = (1 - share) exp(-r / rho_short) + share exp(-r / rho_long), so that 1/2 and 1/10
- * are met; lengths over d50. */
+ * left = (1 - share) exp(-r / rho_short) + share exp(-r / rho_long), so that 1/2 and
+ * 1/10 are met; lengths over d50. */
 typedef struct cut_two_parts {
     double rho_short, rho_long;
 } cut_two_parts;

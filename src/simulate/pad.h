@@ -12,12 +12,12 @@
 enum { SIM_PAD_ROW = 128, SIM_PAD_SIDE = 32, SIM_PAD_COLUMNS = 8 };
 
 typedef struct sim_pad {
-    ptrdiff_t nx, ny, n;  /* cells along rows, along columns, in all; n 0 = no pad */
-    double *bulge_um;     /* n: the sheet above its own mean; owned */
-    double *wave_um;      /* n: the same, wave by wave; owned */
-    double *load;         /* n: uN um since the last turn; owned */
-    double *give_um_mpa;  /* n: of each wave, for the layer; owned */
-    double *tilt;         /* n: share of each wave that the whole pad follows; owned */
+    ptrdiff_t nx, ny, n; /* cells along rows, along columns, in all; n 0 = no pad */
+    double *bulge_um;    /* n: the sheet above its own mean; owned */
+    double *wave_um;     /* n: the same, wave by wave; owned */
+    double *load;        /* n: uN um since the last turn; owned */
+    double *give_um_mpa; /* n: of each wave, for the layer; owned */
+    double *tilt;        /* n: share of each wave that the whole pad follows; owned */
     double *cas_x, *cas_y, *work; /* owned */
     double cell_um2;
     double slid_um; /* since the last turn */

@@ -35,8 +35,10 @@ static uint64_t stream_of(const sim_run *r, uint64_t draw, ptrdiff_t row)
 static void shares_of(const sim_run *r, const sim_place *at, double *x, double *y)
 {
     const lev_sim_grid *g = &r->sim->grid;
-    const double along = at->x_um / ((double)(at->column ? g->ny : g->nx) * g->pitch_um);
-    const double across = ((double)at->line + 0.5) / (double)(at->column ? g->nx : g->ny);
+    const double along =
+        at->x_um / ((double)(at->column ? g->ny : g->nx) * g->pitch_um);
+    const double across =
+        ((double)at->line + 0.5) / (double)(at->column ? g->nx : g->ny);
     *x = at->column ? across : along;
     *y = at->column ? along : across;
 }

@@ -94,12 +94,12 @@ lev_status sim_pad_init(sim_pad *p, const lev_sim_grid *g, const lev_sim_step *s
     const struct {
         double **at;
         ptrdiff_t n;
-    } part[] = {{&t.bulge_um, t.n},     {&t.wave_um, t.n}, {&t.load, t.n},
-                {&t.give_um_mpa, t.n},  {&t.tilt, t.n},    {&t.work, t.n},
+    } part[] = {{&t.bulge_um, t.n},      {&t.wave_um, t.n},      {&t.load, t.n},
+                {&t.give_um_mpa, t.n},   {&t.tilt, t.n},         {&t.work, t.n},
                 {&t.cas_x, t.nx * t.nx}, {&t.cas_y, t.ny * t.ny}};
     for (size_t i = 0; i < sizeof part / sizeof *part; i++)
-        LEV_TRY(lev_mem_new((size_t)part[i].n, sizeof(double), (void **)part[i].at,
-                            err));
+        LEV_TRY(
+            lev_mem_new((size_t)part[i].n, sizeof(double), (void **)part[i].at, err));
     fill_cas(t.cas_x, t.nx);
     fill_cas(t.cas_y, t.ny);
     fill_gives(&t, g, &step->pad);

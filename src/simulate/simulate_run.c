@@ -13,10 +13,16 @@
 
 static const double BLOCK_COVER = 0.05; /* of the face, by grooves, in one block */
 static const double QUIET_GROWTH = 2.0; /* a block that touched less gets longer by */
-static const double PAD_SHARE = 0.1;    /* of the way to balance, each turn of the pad */
-static const double TAIL_STEP = 0.01;   /* of the grain size, to find the tail by */
+static const double PAD_SHARE = 0.1;  /* of the way to balance, each turn of the pad */
+static const double TAIL_STEP = 0.01; /* of the grain size, to find the tail by */
 
-enum { MOST_STEPS = 250, PRESSED = 4096, PRESSED_CELLS = 16384, TOPS_EVERY = 8, DRAW_PRESS = 0 };
+enum {
+    MOST_STEPS = 250,
+    PRESSED = 4096,
+    PRESSED_CELLS = 16384,
+    TOPS_EVERY = 8,
+    DRAW_PRESS = 0
+};
 enum { PAD_EVERY = 4, PAD_SETTLES = 60 }; /* blocks a turn; turns before sliding */
 
 /* Load the sheet would carry at this height, and the cover it makes per distance. */
@@ -284,8 +290,8 @@ static lev_status make_room(sim_run *r, lev_error *err)
     if (r->pad.n > 0) {
         LEV_TRY(lev_mul_size(tiles, (size_t)r->pad.n, &spare, err));
         LEV_TRY(lev_mem_new(spare, sizeof(double), (void **)&r->tile_load, err));
-        LEV_TRY(lev_mem_new((size_t)g->ny, sizeof(double), (void **)&r->over_row_um,
-                            err));
+        LEV_TRY(
+            lev_mem_new((size_t)g->ny, sizeof(double), (void **)&r->over_row_um, err));
     }
     memcpy(r->h_um, r->sim->h_um, points * sizeof *r->h_um);
     memcpy(r->age, r->sim->age, points);

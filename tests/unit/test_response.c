@@ -146,7 +146,8 @@ static void the_old_lines_die_as_the_kernel_lets_them(void **state)
                                   p.grains.ln_sigma,
                                   p.grains.levelled};
     const cut_response r = cut_response_at(g);
-    /* One share of long waves for all steps still meets two depths of the surface ... */
+    /* One share of long waves for all steps still meets two depths of the surface ...
+     */
     assert_near(lev_cut_clear_um(100.0, &p, 0.5), r.clear_half * p.d50_um, 1e-3);
     assert_near(lev_cut_clear_um(100.0, &p, 0.1), r.clear_tenth * p.d50_um, 1e-3);
     /* ... and lies near it in between: 16 % at nine points of ten of the surface */
@@ -172,7 +173,8 @@ static void every_wave_under_a_pad_is_met_by_the_closed_form(void **state)
         deeper += miss > 0.12 ? 1 : 0;
         assert_true(p->half_height > p->give || fabs(miss) < full + 1e-3);
     }
-    assert_true(deeper <= 1); /* a wave of 0.03 d50 drowned in the texture of soft work */
+    assert_true(deeper <=
+                1); /* a wave of 0.03 d50 drowned in the texture of soft work */
 }
 
 static void outside_the_range_a_step_says_so(void **state)

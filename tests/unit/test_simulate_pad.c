@@ -15,7 +15,8 @@ static void a_layer_gives_as_a_half_space_to_short_waves(void **state)
 {
     (void)state;
     /* Johnson, Contact Mechanics (1985), 13.2: p lambda / (pi E*) */
-    assert_near(lev_cut_pad_give(1000.0, 0.0, 2.0, 0.4), 1000.0 / (LEV_PI * 2.0), 1e-12);
+    assert_near(lev_cut_pad_give(1000.0, 0.0, 2.0, 0.4), 1000.0 / (LEV_PI * 2.0),
+                1e-12);
     assert_near(lev_cut_pad_give(100.0, 2000.0, 2.0, 0.4), 100.0 / (LEV_PI * 2.0),
                 1e-9);
     assert_near(lev_cut_pad_give(1.0, 1e6, 2.0, 0.4), 1.0 / (LEV_PI * 2.0), 1e-9);
@@ -194,7 +195,8 @@ static void a_soft_pad_follows_waves_as_the_closed_form_says(void **state)
     (void)state;
     const double rho = rho_um(&(lev_sim_pad){0}, 1000.0, 25.0);
     /* rho + p C, p 20 kPa, while the pad touches everywhere: p C = 6.4 um over 1 mm at
-     * 1 MPa, twice that over 2 mm or at half the modulus; 10 % for the kernel's noise */
+     * 1 MPa, twice that over 2 mm or at half the modulus; 10 % for the kernel's noise
+     */
     assert_near(rho_um(&(lev_sim_pad){.modulus_mpa = 1.0}, 1000.0, 35.0), rho + 6.37,
                 0.10);
     assert_near(rho_um(&(lev_sim_pad){.modulus_mpa = 0.5}, 1000.0, 45.0), rho + 12.73,
