@@ -116,7 +116,7 @@ lev_status lev_relief_stages(const lev_relief_request *req, lev_relief_answer *a
                              lev_relief_stage *stage, int *n, lev_error *err)
 {
     lev_status st;
-    double pitch_um[LEV_RELIEF_STEPS], next_um = 0.0;
+    double pitch_um[LEV_RELIEF_STEPS] = {0.0}, next_um = 0.0;
     int last = a->steps - 1, count = 0;
     LEV_TRY(needed_pitches(req, a, pitch_um, err));
     while (last >= 0) {
@@ -159,14 +159,29 @@ out:
 
 /* ---- from one map to the next ---- */
 
+/* Weights of four points about a place `f` of the way from the second to the third
+ * (Catmull & Rom): through the points, without a kink at them. */
+static void curve(double f, double w[4])
+{
+    w[0] = f * (-0.5 + f * (1.0 - 0.5 * f));
+    w[1] = 1.0 + f * f * (-2.5 + 1.5 * f);
+    w[2] = f * (0.5 + f * (2.0 - 1.5 * f));
+    w[3] = f * f * (-0.5 + 0.5 * f);
+}
+
+/* Height of a map that wraps round, n by n, at x, y > 0 in pitches. */
 static double at(const float *h, ptrdiff_t n, double x, double y)
 {
     const ptrdiff_t i = (ptrdiff_t)x, j = (ptrdiff_t)y;
-    const double fx = x - (double)i, fy = y - (double)j;
-    const float *const a = h + j % n * n, *const b = h + (j + 1) % n * n;
-    const ptrdiff_t i0 = i % n, i1 = (i + 1) % n;
-    return (1.0 - fy) * ((1.0 - fx) * (double)a[i0] + fx * (double)a[i1]) +
-           fy * ((1.0 - fx) * (double)b[i0] + fx * (double)b[i1]);
+    double wx[4], wy[4], sum = 0.0;
+    curve(x - (double)i, wx);
+    curve(y - (double)j, wy);
+    for (ptrdiff_t b = 0; b < 4; b++) {
+        const float *const row = h + (j + b + n - 1) % n * n;
+        for (ptrdiff_t a = 0; a < 4; a++)
+            sum += wy[b] * wx[a] * (double)row[(i + a + n - 1) % n];
+    }
+    return sum;
 }
 
 /* Weights of the part itself and of what lies one side before it: towards the far edge
