@@ -143,7 +143,9 @@ double lev_cut_wave_rho_um(const lev_cut_pass *pass, double wavelength_mm,
                              cut_coef_get("poisson", "pad", NULL));
     if (full_contact_um != NULL)
         *full_contact_um = follow_um;
-    if (pass->contact_mm2 > 0.0)
+    /* a pad of grains rides over waves longer than itself; files and planes have more
+     * length than contact */
+    if (pass->grains.removed_share > 0.0 && pass->contact_mm2 > 0.0)
         planes = lev_cut_pad_follows(1.0 / wave_um, 0.0,
                                      sqrt(pass->contact_mm2) * LEV_UM_PER_MM);
     return pass->rho_long_um / fmax(1.0 - planes, 1e-9) + follow_um;

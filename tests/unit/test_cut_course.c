@@ -5,6 +5,7 @@
 #include <math.h>
 
 #include "levigate/cut.h"
+#include "units.h"
 #include "rng.h"
 
 static const lev_cut_work steel = {.family = LEV_CUT_METAL, .hardness_gpa = 2.0};
@@ -147,6 +148,13 @@ static void soft_pads_follow_long_waves(void **state)
     assert_near(contact, 7.957747154594767, 1e-12);
     p.pad_mm = 0.1; /* a thin layer is stiffer */
     assert_true(lev_cut_wave_rho_um(&p, 5.0, NULL) < 3.0);
+    /* a pad as long as the wave follows 3 / pi^2 of it, by the planes it takes */
+    p = (lev_cut_pass){
+        .rho_long_um = 2.0, .contact_mm2 = 25.0, .grains = {.removed_share = 0.3}};
+    assert_near(lev_cut_wave_rho_um(&p, 5.0, NULL),
+                2.0 / (1.0 - 3.0 / (LEV_PI * LEV_PI)), 1e-9);
+    p.grains.removed_share = 0.0; /* a tool guided by its own length */
+    assert_near(lev_cut_wave_rho_um(&p, 5.0, NULL), 2.0, 1e-12);
 }
 
 /* ---- cost ---- */
