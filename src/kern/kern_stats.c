@@ -54,17 +54,33 @@ double lev_stats_sum_square_f(const float *b, ptrdiff_t n)
 
 double lev_stats_max(const double *h, ptrdiff_t n)
 {
-    double top = -INFINITY;
-    for (ptrdiff_t i = 0; i < n; i++)
+    double s[LANES], top = -INFINITY;
+    ptrdiff_t i = 0;
+    for (int k = 0; k < LANES; k++)
+        s[k] = -INFINITY;
+    for (; i + LANES <= n; i += LANES)
+        for (int k = 0; k < LANES; k++)
+            s[k] = h[i + k] > s[k] ? h[i + k] : s[k];
+    for (; i < n; i++)
         top = h[i] > top ? h[i] : top;
+    for (int k = 0; k < LANES; k++)
+        top = s[k] > top ? s[k] : top;
     return top;
 }
 
 double lev_stats_min(const double *h, ptrdiff_t n)
 {
-    double low = INFINITY;
-    for (ptrdiff_t i = 0; i < n; i++)
+    double s[LANES], low = INFINITY;
+    ptrdiff_t i = 0;
+    for (int k = 0; k < LANES; k++)
+        s[k] = INFINITY;
+    for (; i + LANES <= n; i += LANES)
+        for (int k = 0; k < LANES; k++)
+            s[k] = h[i + k] < s[k] ? h[i + k] : s[k];
+    for (; i < n; i++)
         low = h[i] < low ? h[i] : low;
+    for (int k = 0; k < LANES; k++)
+        low = s[k] < low ? s[k] : low;
     return low;
 }
 
