@@ -246,6 +246,17 @@ double lev_cut_clear_um(double d_old_um, const lev_cut_pass *pass, double left);
 double lev_cut_left_allowed(const lev_cut_pass *old_pass, const lev_cut_pass *pass,
                             double miss);
 
+/** Depth below which no old line can have gone, um: a line dies no faster than the face
+ * around it comes down, so the deepest of them takes its own depth less what the check
+ * can miss. It binds where the new grit is far finer than the old. */
+double lev_cut_sunk_um(const lev_cut_pass *old_pass, const lev_cut_pass *pass,
+                       double miss);
+
+/** Depth to remove until the old lines are below what the check can miss, um: as the
+ * lines of the old grains die, and never less than they are sunk. */
+double lev_cut_clear_after_um(const lev_cut_pass *old_pass, const lev_cut_pass *pass,
+                              double miss);
+
 /** The short relaxation depth itself, um, for old grains d_old_um under new d_new_um at
  * pressure_kpa. */
 double lev_cut_rho_short_um(double d_old_um, double d_new_um, double pressure_kpa);

@@ -21,7 +21,8 @@ extern "C" {
     X(LEV_NOTE_OUTSIDE, 0x200U, "the model does not claim to hold here")               \
     X(LEV_NOTE_LOG, 0x400U, "corrected by the shop's own log")                         \
     X(LEV_NOTE_NOT_EXACT, 0x800U, "search stopped early: good, not proved best")       \
-    X(LEV_NOTE_SHORT, 0x1000U, "the paper at hand may run out")
+    X(LEV_NOTE_SHORT, 0x1000U, "the paper at hand may run out")                        \
+    X(LEV_NOTE_JUMP, 0x2000U, "a bigger jump in size than shops make: look twice there")
 
 #define LEV_NOTE_ENUM(name, value, text) name = value,
 typedef enum lev_note { LEV_NOTE_NONE = 0, LEV_NOTE_LIST(LEV_NOTE_ENUM) } lev_note;

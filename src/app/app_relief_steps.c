@@ -236,10 +236,7 @@ static void fill_told(const told *t, lev_relief_answer *a)
         if (s->remove_um > 0.0)
             continue;
         const double clear_um =
-            old == NULL
-                ? own_um
-                : lev_cut_clear_um(old->pass.d50_um, &s->pass,
-                                   lev_cut_left_allowed(&old->pass, &s->pass, miss));
+            old == NULL ? own_um : lev_cut_clear_after_um(&old->pass, &s->pass, miss);
         s->remove_um = isfinite(clear_um) ? fmax(clear_um, own_um) : own_um;
     }
 }

@@ -101,7 +101,8 @@ lev_status lev_app_step(const lev_step_request *req, lev_step_answer *out,
     if (a.has_after) {
         LEV_TRY(lev_resolve_marking(req->after, req->system, &a.after, &a.notes, err));
         LEV_TRY(make_pass(req, &a.after, &a, a.area_mm2, &a.after_pass, err));
-        a.clear_um = lev_cut_clear_um(a.after_pass.d50_um, &a.pass, left_allowed(&a));
+        a.clear_um = lev_cut_clear_after_um(&a.after_pass, &a.pass,
+                                            lev_resolve_miss("crossed-lamp"));
     }
     if (req->simulate) {
         lev_cut_pass section;

@@ -101,6 +101,20 @@ double lev_cut_left_allowed(const lev_cut_pass *old_pass, const lev_cut_pass *pa
     return fmin(miss * pass->deepest_um / old_pass->deepest_um, 1.0);
 }
 
+double lev_cut_sunk_um(const lev_cut_pass *old_pass, const lev_cut_pass *pass,
+                       double miss)
+{
+    return fmax(old_pass->deepest_um - miss * pass->deepest_um, 0.0);
+}
+
+double lev_cut_clear_after_um(const lev_cut_pass *old_pass, const lev_cut_pass *pass,
+                              double miss)
+{
+    const double left = lev_cut_left_allowed(old_pass, pass, miss);
+    return fmax(lev_cut_clear_um(old_pass->d50_um, pass, left),
+                lev_cut_sunk_um(old_pass, pass, miss));
+}
+
 double lev_cut_mark_depth_um(const lev_cut_pass *pass, double a0_um, double a_um)
 {
     if (!(a_um < a0_um))

@@ -70,7 +70,7 @@ static lev_status fill_ladder(const space *s, shown *w, const lev_plan_ladder *x
     w->from[r->ladders] = x;
     w->goal[r->ladders] = goal;
     if (r->ladders < LEV_FACE_LADDERS) { /* of the answer; a choice has its own */
-        r->notes |= out->notes;
+        r->notes |= out->notes & ~(unsigned)LEV_NOTE_JUMP;
         r->mark = lev_mark_weaker(r->mark, out->mark);
     }
     r->ladders++;
@@ -133,6 +133,7 @@ static lev_status choose(const space *s, plan_solver *v, const shown *w,
             : r->ladders > LEV_FACE_LADDERS   ? ", "
                                               : "",
             r->ladders > LEV_FACE_LADDERS ? r->ladder[r->ladders - 1].goal : "");
+    r->notes |= r->ladder[r->chosen].notes; /* a jump counts where it is made */
     return steps_try_without(s, v, w->from[r->chosen], w->goal[r->chosen],
                              r->ladder + r->chosen, err);
 }

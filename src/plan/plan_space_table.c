@@ -148,8 +148,11 @@ static void fill_marks(space *s)
         if (s->option[j].meets)
             hidden = fmax(hidden, s->option[j].pass.deepest_um * s->face->full_miss);
     /* The law of deep marks holds while they are shallow against rho; whatever it says,
-     * no less goes than the marks are deep, and all of what must be stripped. */
-    const double thickness = mark_um + fmax(s->face->start.strip_um, 0.0) + hidden;
+     * no less goes than the marks or the lines found are deep, and all of what must be
+     * stripped. */
+    const double thickness =
+        fmax(mark_um, space_start_grain_um(s) * s->deep_per_grain) +
+        fmax(s->face->start.strip_um, 0.0) + hidden;
     if (thickness > 0.0)
         t->mark[t->marks++] = (lev_plan_mark){thickness, 1.0, 0.0};
 }
@@ -204,8 +207,9 @@ static int least_after(const space *s, const space_option *i, const space_option
 {
     const double left = lev_cut_left_allowed(&i->pass, &j->pass, s->face->miss);
     const lev_cut_measures need = lev_cut_lines_need(i->lines, left);
-    const double um =
+    const double dies =
         fmax(need.w_short / j->pass.short_per_um, need.w_long / j->pass.long_per_um);
+    const double um = fmax(dies, lev_cut_sunk_um(&i->pass, &j->pass, s->face->miss));
     const double level = ceil(um / s->table.unit_um - 1e-9);
     if (!(level <= SPACE_LEVELS))
         return LEV_PLAN_ARC_BARRED;

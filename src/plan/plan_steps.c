@@ -6,6 +6,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "levigate/note.h"
 #include "mem.h"
 #include "num.h"
 #include "units.h"
@@ -123,6 +124,18 @@ static void fill_lay(const space *s, const space_option *o, const lev_face_step 
     sum->aside_s += time_s;
 }
 
+/* The model clears it, but no shop would take it on trust. */
+static unsigned jump_note(const space *s, const lev_plan_ladder *x, int k)
+{
+    const space_option *o = s->option + x->move[k].option;
+    const space_option *before = k > 0 ? s->option + x->move[k - 1].option : NULL;
+    if (before == NULL || before->medium == NULL || o->medium == NULL)
+        return 0U;
+    return before->medium->d50_um > space_rule("jump") * o->medium->d50_um
+               ? LEV_NOTE_JUMP
+               : 0U;
+}
+
 static lev_status fill_step(const space *s, const lev_plan_ladder *x, int k, total *sum,
                             lev_face_step *out, lev_error *err)
 {
@@ -159,7 +172,8 @@ static lev_status fill_step(const space *s, const lev_plan_ladder *x, int k, tot
         .clean_down = o->drive != NULL,
         .stop_if = stop_sign(f, o),
         .pass = o->pass,
-        .notes = o->pass.notes | (o->medium != NULL ? o->medium->notes : 0U),
+        .notes = o->pass.notes | (o->medium != NULL ? o->medium->notes : 0U) |
+                 jump_note(s, x, k),
     };
     const ptrdiff_t at =
         (ptrdiff_t)x->move[k].option * SPACE_LEVELS + x->move[k].level - 1;

@@ -135,6 +135,24 @@ static void measures_add_up_over_steps(void **state)
     assert_near(lev_cut_left(120.0, m), 0.07, 1e-9);
 }
 
+/* However far apart the grits: what is cleared comes down by the depth of the lines,
+ * less what the check lets pass. */
+static void clearing_takes_off_at_least_the_depth_of_the_lines(void **state)
+{
+    (void)state;
+    const lev_cut_pass fine = pass_of(&steel, &block);
+    for (double old = 0.5; old < 50.0; old *= 1.5) {
+        lev_cut_pass coarse = fine;
+        coarse.d50_um = fine.d50_um * 2.0;
+        coarse.deepest_um = old;
+        const double sunk = fmax(old - 0.5 * fine.deepest_um, 0.0);
+        const double um = lev_cut_clear_after_um(&coarse, &fine, 0.5);
+        assert_true(um >= sunk);
+        assert_true(um >= lev_cut_clear_um(coarse.d50_um, &fine,
+                                           lev_cut_left_allowed(&coarse, &fine, 0.5)));
+    }
+}
+
 static void soft_pads_follow_long_waves(void **state)
 {
     (void)state;
@@ -355,6 +373,7 @@ int main(void)
         cmocka_unit_test(steeper_start_marks_never_overtake),
         cmocka_unit_test(needs_are_enough_and_hardly_more),
         cmocka_unit_test(measures_add_up_over_steps),
+        cmocka_unit_test(clearing_takes_off_at_least_the_depth_of_the_lines),
         cmocka_unit_test(soft_pads_follow_long_waves),
         cmocka_unit_test(renewal_solves_its_equation),
         cmocka_unit_test(renewal_is_the_cheapest_point),

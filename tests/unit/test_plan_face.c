@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The plan of a face, on invented faces with papers of the published P sizes. */
+#include "levigate/note.h"
 #include "plan_scene.h"
 
 #include "mem.h"
@@ -60,6 +61,44 @@ static void every_step_says_why_and_what_skipping_costs(void **state)
         assert_true(r.ladder[0].step[k].if_skipped[0] != '\0');
     }
     lev_face_result_release(&r);
+}
+
+static bool has_jump(const lev_face_ladder *x)
+{
+    for (int k = 1; k < x->steps; k++)
+        if (x->step[k].medium != NULL && x->step[k - 1].medium != NULL &&
+            x->step[k - 1].medium->d50_um > 4.0 * x->step[k].medium->d50_um)
+            return true;
+    return false;
+}
+
+/* A line goes no faster than the face around it: each grit takes off what the deepest
+ * line of the one before is deeper than its own lines hide. Four times finer at most is
+ * common practice, no source: a ladder with a bigger jump says so. */
+static void no_grit_is_trusted_with_lines_deeper_than_what_it_takes_off(void **state)
+{
+    (void)state;
+    for (int finest = PAPERS_N - 3; finest < PAPERS_N; finest++)
+        for (int coarse = 0; coarse < 3; coarse++) {
+            scene c;
+            lev_face_result r = {0};
+            brass_plate(&c);
+            c.media[1] = c.media[finest];
+            c.media[0] = c.media[coarse];
+            c.face.media_n = 2; /* from the one to the other or not at all */
+            plan(&c, &r);
+            for (int i = 0; i < r.ladders; i++) {
+                const lev_face_ladder *x = r.ladder + i;
+                for (int k = 1; k < x->steps; k++)
+                    if (x->step[k].kind == LEV_CUT_GRAIN &&
+                        x->step[k].stroke != LEV_STROKE_ONE_WAY)
+                        assert_true(x->step[k].remove_um >=
+                                    lev_cut_sunk_um(&x->step[k - 1].pass,
+                                                    &x->step[k].pass, c.face.miss));
+                assert_int_equal((x->notes & LEV_NOTE_JUMP) != 0, has_jump(x));
+            }
+            lev_face_result_release(&r);
+        }
 }
 
 static void a_small_budget_is_refused_with_the_budget_that_would_do(void **state)
@@ -200,8 +239,9 @@ static void a_lone_shallow_line_is_blended_over_two_to_three_lengths(void **stat
 static void plate_with_a_choice(scene *c)
 {
     brass_plate(c);
-    c->face.start.mark_um = 200.0;
-    c->face.steps_without_grit = true;
+    c->face.work.hardness_gpa = 7.0;
+    c->face.start.mark_um = 5.0;
+    c->face.target.ra_max_um = 0.06;
 }
 
 /* The figures of a point come from the table, those of its ladder from its steps. */
@@ -303,6 +343,7 @@ int main(void)
         cmocka_unit_test(a_sawn_plate_gets_a_ladder_for_every_goal),
         cmocka_unit_test(steps_are_turned_against_each_other),
         cmocka_unit_test(every_step_says_why_and_what_skipping_costs),
+        cmocka_unit_test(no_grit_is_trusted_with_lines_deeper_than_what_it_takes_off),
         cmocka_unit_test(every_point_of_the_front_has_its_ladder),
         cmocka_unit_test(a_plan_nobody_waits_for_ends_within_its_face),
         cmocka_unit_test(a_small_budget_is_refused_with_the_budget_that_would_do),
