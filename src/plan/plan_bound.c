@@ -124,9 +124,14 @@ int plan_bound_depth(const plan_bound *b, int j, int level, const plan_state *be
     return next <= p->levels ? (int)ceil(next - 1e-9) : p->levels + 1;
 }
 
-int32_t plan_bound_after(const plan_bound *b, int size_class, int k, plan_cells at)
+int32_t plan_bound_after(const plan_bound *b, int j, int k, plan_cells at)
 {
-    int32_t most = k == LEV_PLAN_REMOVAL ? least_levels(b, size_class, at) : 0;
+    const int size_class = j >= 0 ? b->p->size_class[j] : -1;
+    int32_t most = j >= 0 ? b->chain[(ptrdiff_t)k * b->p->n + j] : 0;
+    if (k == LEV_PLAN_REMOVAL) {
+        const int32_t x = least_levels(b, size_class, at);
+        most = x > most ? x : most;
+    }
     for (int i = 0; i < PLAN_MEASURES; i++) {
         const int32_t x = after_row(b, size_class, k, i)[at.at[i]];
         most = x > most ? x : most;
@@ -315,7 +320,7 @@ static void rest_after(const plan_bound *b, int k, int measure, int j, plan_cell
             rest[c] = c <= clear ? 0 : PLAN_INF;
         return;
     }
-    const int32_t least = plan_bound_after(b, b->p->size_class[j], k, own);
+    const int32_t least = plan_bound_after(b, j, k, own);
     for (int c = 0; c < b->cells; c++)
         rest[c] = row[c] > least ? row[c] : least;
 }
@@ -331,11 +336,34 @@ static void keep_rests(plan_bound *b, int k, int measure, int j, const int32_t *
     }
 }
 
+/* The cheapest way on from option j by what must at least be removed right after each
+ * option, everything else allowed. */
+static void chain_from(plan_bound *b, int j)
+{
+    const plan_problem *p = b->p;
+    const bool is_end = p->size_class[j] == b->size_class;
+    for (int k = 0; k < LEV_PLAN_GOALS; k++) {
+        int32_t *chain = b->chain + (ptrdiff_t)k * p->n;
+        chain[j] = is_end ? 0 : PLAN_INF;
+        for (int i = p->class_end[p->size_class[j]]; !is_end && i < b->end; i++) {
+            const int least = plan_arc(p, j, i);
+            if (!p->usable[i] || least == LEV_PLAN_ARC_BARRED ||
+                (p->size_class[i] == b->size_class && !plan_is_last_of(b, i)))
+                continue;
+            const int32_t price =
+                cost_of(b, i, k, least > p->min_level[i] ? least : p->min_level[i]);
+            if (price < PLAN_INF && price + chain[i] < chain[j])
+                chain[j] = price + chain[i];
+        }
+    }
+}
+
 static void take_option(plan_bound *b, int j, int32_t *best)
 {
     int plain[PLAN_FINE_CELLS], mark[PLAN_FINE_CELLS][PLAN_FINE_CELLS];
     int32_t rest[PLAN_FINE_CELLS], out[PLAN_FINE_CELLS];
     const plan_cells own = own_cells(b, j);
+    chain_from(b, j);
     for (int i = 0; i < PLAN_MEASURES; i++) {
         const bool is_mark = i == PLAN_MARK;
         if (i >= PLAN_MARK && b->p->marks == 0)
@@ -428,6 +456,8 @@ lev_status plan_bound_init(plan_bound *b, const plan_problem *p, int size_class,
         lev_mem_new(block * (size_t)p->n, sizeof(int32_t), (void **)&b->before, err));
     LEV_TRY(
         lev_mem_new((size_t)size_class + 2, sizeof *b->pace, (void **)&b->pace, err));
+    LEV_TRY(lev_mem_new((size_t)LEV_PLAN_GOALS * (size_t)p->n, sizeof(int32_t),
+                        (void **)&b->chain, err));
     choose_cells(b);
     find_paces(b);
     fill(b);
@@ -442,5 +472,6 @@ void plan_bound_release(plan_bound *b)
     lev_mem_free(b->after);
     lev_mem_free(b->before);
     lev_mem_free(b->pace);
+    lev_mem_free(b->chain);
     *b = (plan_bound){0};
 }

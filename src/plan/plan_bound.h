@@ -45,6 +45,8 @@ typedef struct plan_bound {
     int mark_end;        /* largest amplitude any of the group may leave */
     plan_pace *pace;     /* [classes + 1] */
     int32_t *after; /* [classes + 1][costs][measures][cells]: rest after a step of it */
+    int32_t *chain; /* [costs][n]: rest after an option by what must be removed right
+                       after each of those that follow */
     int32_t *before; /* [costs][measures][cells][n]: with option as the next step */
 } plan_bound;
 
@@ -66,8 +68,8 @@ bool plan_is_last_of(const plan_bound *b, int l);
 /** The cells a state falls into. */
 plan_cells plan_bound_cells(const plan_bound *b, const plan_state *s);
 
-/** Least rest of cost k after a step of this class (-1: before the first). */
-int32_t plan_bound_after(const plan_bound *b, int size_class, int k, plan_cells at);
+/** Least rest of cost k after a step of option j (-1: before the first). */
+int32_t plan_bound_after(const plan_bound *b, int j, int k, plan_cells at);
 
 /**
  * The first level from `level` on at which option j may keep a limit on all levels of

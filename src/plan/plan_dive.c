@@ -38,7 +38,7 @@ static int best_level(const plan_search *s, const plan_state *from, int i, int j
 {
     const plan_problem *p = s->p;
     int best = 0;
-    const int second = plan_second(s->goal), c = p->size_class[j];
+    const int second = plan_second(s->goal);
     int64_t least = key(PLAN_INF, 0);
     for (int m = plan_arc(p, i, j); m <= p->levels; m++) {
         plan_state x;
@@ -46,8 +46,8 @@ static int best_level(const plan_search *s, const plan_state *from, int i, int j
             break;
         const plan_cells at = plan_bound_cells(s->b, &x);
         const int64_t all =
-            key(x.cost[s->goal] + plan_bound_after(s->b, c, s->goal, at),
-                x.cost[second] + plan_bound_after(s->b, c, second, at));
+            key(x.cost[s->goal] + plan_bound_after(s->b, j, s->goal, at),
+                x.cost[second] + plan_bound_after(s->b, j, second, at));
         if (all < least) {
             least = all;
             best = m;

@@ -96,36 +96,32 @@ static bool loses(const plan_search *s, const int32_t *least)
                           : plan_compare((lev_plan_goal)s->goal, least, s->best) >= 0;
 }
 
-static bool breaks_cap(const plan_search *s, int size_class, const int32_t *cost,
-                       plan_cells at)
+static bool breaks_cap(const plan_search *s, int j, const int32_t *cost, plan_cells at)
 {
     for (int k = LEV_PLAN_REMOVAL; k < LEV_PLAN_GOALS; k++)
         if (s->ceiling[k] < PLAN_INF &&
-            cost[k] + plan_bound_after(s->b, size_class, k, at) > s->ceiling[k])
+            cost[k] + plan_bound_after(s->b, j, k, at) > s->ceiling[k])
             return true;
     return false;
 }
 
-static bool over_budget(const plan_search *s, int size_class, const plan_state *x,
-                        plan_cells at)
+static bool over_budget(const plan_search *s, int j, const plan_state *x, plan_cells at)
 {
     if (!s->with_budget)
         return false;
-    const int64_t levels = plan_bound_after(s->b, size_class, LEV_PLAN_REMOVAL, at);
+    const int64_t levels = plan_bound_after(s->b, j, LEV_PLAN_REMOVAL, at);
     return x->used + levels * PLAN_EDGE_ONE > s->p->budget;
 }
 
 /* No ladder through a state that costs `cost` and has at most `at` behind it is wanted.
  * A single goal looks at its own figure first and at the others only in a tie. */
-static bool is_hopeless(const plan_search *s, int size_class, const int32_t *cost,
-                        plan_cells at)
+static bool is_hopeless(const plan_search *s, int j, const int32_t *cost, plan_cells at)
 {
     int32_t least[LEV_PLAN_GOALS];
     if (s->goal != PLAN_FRONT) {
-        const int32_t x =
-            cost[s->goal] + plan_bound_after(s->b, size_class, s->goal, at);
+        const int32_t x = cost[s->goal] + plan_bound_after(s->b, j, s->goal, at);
         if (x >= PLAN_INF || (s->found && x > s->best[s->goal]) ||
-            breaks_cap(s, size_class, cost, at))
+            breaks_cap(s, j, cost, at))
             return true;
         if (!s->found || x < s->best[s->goal])
             return false;
@@ -133,7 +129,7 @@ static bool is_hopeless(const plan_search *s, int size_class, const int32_t *cos
             return true;
     }
     for (int k = 0; k < LEV_PLAN_GOALS; k++)
-        least[k] = cost[k] + plan_bound_after(s->b, size_class, k, at);
+        least[k] = cost[k] + plan_bound_after(s->b, j, k, at);
     return least[0] >= PLAN_INF || least[1] >= PLAN_INF || loses(s, least);
 }
 
@@ -194,14 +190,13 @@ static bool is_covered(plan_search *s, int l, int j, const plan_state *x,
     return false;
 }
 
-static int64_t order_key(const plan_search *s, int size_class, const plan_state *x)
+static int64_t order_key(const plan_search *s, int j, const plan_state *x)
 {
     const int k = s->goal == PLAN_FRONT ? LEV_PLAN_TIME : s->goal;
     const plan_cells at = plan_bound_cells(s->b, x);
     const int second = plan_second(k);
-    const int64_t f = (int64_t)x->cost[k] + plan_bound_after(s->b, size_class, k, at);
-    const int64_t g =
-        (int64_t)x->cost[second] + plan_bound_after(s->b, size_class, second, at);
+    const int64_t f = (int64_t)x->cost[k] + plan_bound_after(s->b, j, k, at);
+    const int64_t g = (int64_t)x->cost[second] + plan_bound_after(s->b, j, second, at);
     return f * ((int64_t)4 * PLAN_INF) + g; /* g is below 2 PLAN_INF */
 }
 
@@ -289,8 +284,7 @@ static lev_status add_label(plan_search *s, plan_label label, int32_t before,
         *link = (int32_t)s->n;
     }
     s->label[s->n] = label;
-    LEV_TRY(
-        push(s, order_key(s, j < 0 ? -1 : s->p->size_class[j], &label.s), s->n, err));
+    LEV_TRY(push(s, order_key(s, j, &label.s), s->n, err));
     s->n++;
 out:
     return st;
@@ -322,13 +316,13 @@ static int useful_level(const plan_search *s, const plan_state *from, int j, int
                         int l, const int32_t *cost)
 {
     plan_state x;
-    const int c = s->p->size_class[j], most = s->p->levels;
+    const int most = s->p->levels;
     int low = m, high = most;
     for (int ahead = 0; low < high; ahead = 2 * ahead + 1) {
         const bool gallop = high == most && low + ahead < most;
         const int k = gallop ? low + ahead : (low + high) / 2;
         if (plan_advance(s->p, l, j, k, from, &x) &&
-            is_hopeless(s, c, cost, plan_bound_cells(s->b, &x)))
+            is_hopeless(s, j, cost, plan_bound_cells(s->b, &x)))
             low = k + 1;
         else
             high = k;
@@ -355,13 +349,12 @@ static lev_status try_levels(plan_search *s, ptrdiff_t from, int j, int least, i
     const plan_problem *p = s->p;
     const plan_state before = s->label[from].s, floor = floor_of(p, l, j);
     const plan_cells floor_at = plan_bound_cells(s->b, &floor);
-    const int c = p->size_class[j];
     const int32_t most = most_levels(s);
     bool at_floor = false;
     for (int m = least; m <= p->levels && !at_floor;) {
         plan_state x;
         if (!plan_advance(p, l, j, m, &before, &x) ||
-            is_hopeless(s, c, x.cost, floor_at))
+            is_hopeless(s, j, x.cost, floor_at))
             break;
         if (most < PLAN_INF) {
             const int next = plan_bound_depth(s->b, j, m, &before, &x, most);
@@ -371,13 +364,13 @@ static lev_status try_levels(plan_search *s, ptrdiff_t from, int j, int least, i
             }
         }
         const plan_cells at = plan_bound_cells(s->b, &x);
-        if (is_hopeless(s, c, x.cost, at)) {
+        if (is_hopeless(s, j, x.cost, at)) {
             m = useful_level(s, &before, j, m + 1, l, x.cost);
             continue;
         }
         at_floor = is_at_floor(p, &floor, &x);
         int32_t place;
-        if (!over_budget(s, c, &x, at) && !is_covered(s, l, j, &x, &place)) {
+        if (!over_budget(s, j, &x, at) && !is_covered(s, l, j, &x, &place)) {
             const plan_label next = {.s = x,
                                      .parent = (int32_t)from,
                                      .option = (int16_t)j,
@@ -496,8 +489,7 @@ lev_status plan_search_all(plan_search *s, const plan_groups *g, lev_error *err)
         }
         LEV_TRY(tell(s, err));
         s->b = bound_of(g, s->p, top->last);
-        const int c = top->option < 0 ? -1 : s->p->size_class[top->option];
-        if (!is_hopeless(s, c, top->s.cost, plan_bound_cells(s->b, &top->s)))
+        if (!is_hopeless(s, top->option, top->s.cost, plan_bound_cells(s->b, &top->s)))
             LEV_TRY(expand(s, top - s->label, err));
     }
 out:
