@@ -142,14 +142,6 @@ typedef struct lev_height_view {
     double dx_um, dy_um;
 } lev_height_view;
 
-/* Planning a transform is the one thing FFTW cannot do from two threads at once: pass
- * the process's own lock. NULL: the caller is alone. */
-typedef struct lev_plan_lock {
-    void (*lock)(void *ctx);
-    void (*unlock)(void *ctx);
-    void *ctx;
-} lev_plan_lock;
-
 typedef enum lev_scatter_way {
     LEV_SCATTER_WAVES, /* Kirchhoff: transform of the phase screen */
     LEV_SCATTER_FACETS /* slopes as small mirrors; for rough faces */
@@ -160,7 +152,6 @@ typedef struct lev_scatter_request {
     double incidence_rad; /* 0 .. 89 degrees */
     lev_scatter_way way;
     bool repeats; /* the map joins itself at its edges (simulated): no taper */
-    const lev_plan_lock *lock;
 } lev_scatter_request;
 
 /* Where the light goes, by surface frequency: bin (p, q) holds the share sent to
@@ -196,8 +187,7 @@ lev_status lev_optics_relief_stats(const lev_height_view *maps, ptrdiff_t n,
  * light into real angles at normal incidence. Cost: one transform a map, none when the
  * pitch is no finer than half the wavelength. */
 lev_status lev_optics_band_map(const lev_height_view *maps, ptrdiff_t n,
-                               double wavelength_um, const lev_plan_lock *lock,
-                               double *sq_um, lev_error *err);
+                               double wavelength_um, double *sq_um, lev_error *err);
 
 /**
  * Scatter of one map, or the mean over n maps of one size and pitch (fewer speckles).
@@ -258,7 +248,6 @@ typedef struct lev_look_request {
     bool repeats;    /* maps join themselves at their edges */
     bool has_lay;    /* lay_rad is given; else found from the map */
     double lay_rad;
-    const lev_plan_lock *lock;
 } lev_look_request;
 
 /** Everything about n maps of one face. Waves where the map allows, else facets. */
@@ -350,7 +339,6 @@ typedef struct lev_mirror_view {
         azimuth_rad; /* plane of incidence from the map's x axis: up in the picture */
     double gain;     /* exposure; 0: 1 */
     lev_optic optic;
-    const lev_plan_lock *lock;
 } lev_mirror_view;
 
 /** The card seen in a face: scatter[c] at the view angle for each colour. The picture

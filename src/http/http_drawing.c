@@ -13,7 +13,6 @@
 #include "file.h"
 
 /* One drawing at a time: text shaping is no work for two threads. */
-pthread_mutex_t lev_http_transforms = PTHREAD_MUTEX_INITIALIZER;
 static pthread_mutex_t one_at_a_time = PTHREAD_MUTEX_INITIALIZER;
 
 static const char *media_type(const char *ending)

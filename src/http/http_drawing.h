@@ -3,8 +3,6 @@
 #ifndef HTTP_DRAWING_H
 #define HTTP_DRAWING_H
 
-#include <pthread.h>
-
 #include "http.h"
 
 /* Writes `what` to path, whose ending names the format. */
@@ -22,9 +20,5 @@ lev_status lev_http_draw_apart(lev_http_reply *reply, const char *ending,
 /** The parameter `format`: svg, pdf or png. */
 lev_status lev_http_ending(const lev_http_ask *ask, const char *usual,
                            const char **ending, lev_error *err);
-
-/* The transform library makes its plans one at a time: held by whoever may transform.
- */
-extern pthread_mutex_t lev_http_transforms;
 
 #endif

@@ -2,8 +2,6 @@
 /* What a finish reflects: one picture of a lettered card in faces of the given Ra. */
 #include "http.h"
 
-#include <pthread.h>
-
 #include "app_look.h"
 #include "http_drawing.h"
 #include "mem.h"
@@ -33,10 +31,7 @@ lev_status lev_http_looks(const lev_http_ask *ask, lev_http_reply *reply,
     if (q.material == NULL || q.ra_n == 0)
         return lev_fail(err, LEV_E_USAGE, "look wants material and ra_um");
     LEV_TRY(lev_mem_new(1, sizeof(lev_look_answer), &p, err));
-    (void)pthread_mutex_lock(&lev_http_transforms);
-    st = lev_app_look_ra(&q, p, err);
-    (void)pthread_mutex_unlock(&lev_http_transforms);
-    LEV_TRY(st);
+    LEV_TRY(lev_app_look_ra(&q, p, err));
     reply->keep = true;
     LEV_TRY(lev_http_draw(reply, NULL, "png", draw, p, err));
 out:

@@ -44,8 +44,7 @@ static void fill(const lev_height_view *m, double *a)
 }
 
 lev_status lev_optics_band_map(const lev_height_view *maps, ptrdiff_t n,
-                               double wavelength_um, const lev_plan_lock *lock,
-                               double *sq_um, lev_error *err)
+                               double wavelength_um, double *sq_um, lev_error *err)
 {
     lev_status st;
     void *a = NULL;
@@ -62,7 +61,7 @@ lev_status lev_optics_band_map(const lev_height_view *maps, ptrdiff_t n,
     LEV_TRY(lev_mem_new(cells, sizeof(double), &a, err));
     for (ptrdiff_t k = 0; k < n; k++) {
         fill(&maps[k], a);
-        LEV_TRY(lev_fft_forward(a, maps->nx, maps->ny, lock, err));
+        LEV_TRY(lev_fft_forward(a, maps->nx, maps->ny, err));
         sum += below(a, &maps[k], 1.0 / wavelength_um);
     }
     *sq_um = sqrt(sum / (double)n);

@@ -33,8 +33,7 @@ static lev_status prepare(source *src, double incidence_rad, int colour, lev_err
     lev_error quiet = {0};
     lev_scatter_request req = {.wavelength_um = src->wavelength_um,
                                .incidence_rad = incidence_rad,
-                               .repeats = src->req->repeats,
-                               .lock = src->req->lock};
+                               .repeats = src->req->repeats};
     lev_scatter_release(&src->s);
     lev_status st = lev_optics_scatter(src->maps, src->n, &req, &src->s, &quiet);
     if (st == LEV_E_RANGE) { /* too steep for waves at this pitch: small mirrors */
@@ -358,7 +357,7 @@ lev_status lev_optics_look(const lev_height_view *maps, ptrdiff_t n,
     LEV_TRY(lev_optics_relief_stats(maps, n, &r, err));
     lay_of(req, &r, &look);
     src.lay_rad = look.lay_rad;
-    LEV_TRY(lev_optics_band_map(maps, n, lev_optics_wavelength_um(LEV_GREEN), req->lock,
+    LEV_TRY(lev_optics_band_map(maps, n, lev_optics_wavelength_um(LEV_GREEN),
                                 &look.sq_seen_um, err));
     LEV_TRY(all_figures(&src, &look, err));
     look.mirror = src.s.mirror;

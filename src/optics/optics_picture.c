@@ -180,10 +180,10 @@ static lev_status map_colour(const lev_picture *card, const lev_scatter *s, int 
     LEV_TRY(plane_new(card, &k, err));
     load_card(card, c, t.room, &a);
     (void)lay_scatter(s, view, card->pitch_mm, &k);
-    LEV_TRY(lev_fft_forward(a.a, a.nx, a.ny, view->lock, err));
-    LEV_TRY(lev_fft_forward(k.a, k.nx, k.ny, view->lock, err));
+    LEV_TRY(lev_fft_forward(a.a, a.nx, a.ny, err));
+    LEV_TRY(lev_fft_forward(k.a, k.nx, k.ny, err));
     multiply(&a, &k);
-    LEV_TRY(lev_fft_back(a.a, a.nx, a.ny, view->lock, err));
+    LEV_TRY(lev_fft_back(a.a, a.nx, a.ny, err));
     finish(&a, c, t, out);
 out:
     lev_mem_free(a.a);
@@ -224,10 +224,10 @@ static lev_status rough_colour(const lev_picture *card, const lev_rough *s, int 
     const tint t = tint_of(view, c, view_rad);
     LEV_TRY(plane_new(card, &a, err));
     load_card(card, c, t.room, &a);
-    LEV_TRY(lev_fft_forward(a.a, a.nx, a.ny, view->lock, err));
+    LEV_TRY(lev_fft_forward(a.a, a.nx, a.ny, err));
     rough_filter(&a, s, lev_optics_wavelength_um(c), view_rad, view->card_mm,
                  card->pitch_mm);
-    LEV_TRY(lev_fft_back(a.a, a.nx, a.ny, view->lock, err));
+    LEV_TRY(lev_fft_back(a.a, a.nx, a.ny, err));
     finish(&a, c, t, out);
 out:
     lev_mem_free(a.a);
@@ -293,7 +293,7 @@ lev_status lev_optics_map_reflect(const lev_picture *card, const lev_height_view
 {
     lev_status st = LEV_OK;
     lev_scatter s[LEV_COLOURS] = {0};
-    lev_scatter_request r = {.repeats = req->repeats, .lock = req->lock};
+    lev_scatter_request r = {.repeats = req->repeats};
     r.incidence_rad = req->view_rad > 0.0 ? req->view_rad : lev_optics_view_rad();
     for (int c = LEV_BLUE; c >= LEV_RED; c--) { /* blue is the first to be too steep */
         r.wavelength_um = lev_optics_wavelength_um(c);

@@ -74,7 +74,7 @@ static lev_status add_waves(const lev_height_view *m, const lev_scatter_request 
     const double n = (double)m->nx * (double)m->ny;
     LEV_TRY(check_steps(m, req, err));
     fill_screen(m, req, taper_x, taper_y, (double *)u);
-    LEV_TRY(lev_fft_complex(u, m->nx, m->ny, req->lock, err));
+    LEV_TRY(lev_fft_complex(u, m->nx, m->ny, err));
     for (ptrdiff_t j = 0; j < m->ny; j++)
         lev_power_row_c((const double *)(u + j * m->nx), m->nx, weight / (n * n),
                         power + j * m->nx);

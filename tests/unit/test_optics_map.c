@@ -4,6 +4,7 @@
 
 #include <fftw3.h>
 #include <math.h>
+#include <pthread.h>
 
 #include "levigate/optics.h"
 #include "optics_screen.h"
@@ -348,9 +349,48 @@ static void seen_roughness_drops_what_is_finer_than_the_light(void **state)
     lev_height_view m = gauss_map(1024, 0.05, 0.02, 0.2, 0.2, 4);
     double sq = 0.0;
     lev_error err = {0};
-    assert_ok(lev_optics_band_map(&m, 1, 0.55, NULL, &sq, &err), &err);
+    assert_ok(lev_optics_band_map(&m, 1, 0.55, &sq, &err), &err);
     assert_near(sq / 0.02, sqrt(0.728847), 0.01);
     map_free(&m);
+}
+
+enum { THREADS = 4 };
+
+typedef struct turn {
+    lev_height_view m;
+    double alone, sq;
+    lev_status st;
+} turn;
+
+static void *look_again_and_again(void *arg)
+{
+    turn *t = arg;
+    lev_error err = {0};
+    for (int k = 0; k < 20 && t->st >= 0; k++)
+        t->st = lev_optics_band_map(&t->m, 1, 0.55, &t->sq, &err);
+    return NULL;
+}
+
+/* FFTW documents that its planner may be used by one thread at a time only. */
+static void several_threads_may_transform_at_once(void **state)
+{
+    (void)state;
+    pthread_t thread[THREADS];
+    turn t[THREADS];
+    lev_error err = {0};
+    for (int i = 0; i < THREADS; i++) {
+        t[i] = (turn){.m = gauss_map(64 + 32 * i, 0.05, 0.02, 0.2, 0.2, 4)};
+        assert_ok(lev_optics_band_map(&t[i].m, 1, 0.55, &t[i].alone, &err), &err);
+    }
+    for (int i = 0; i < THREADS; i++)
+        assert_int_equal(pthread_create(&thread[i], NULL, look_again_and_again, &t[i]),
+                         0);
+    for (int i = 0; i < THREADS; i++) {
+        assert_int_equal(pthread_join(thread[i], NULL), 0);
+        assert_int_equal(t[i].st, LEV_OK);
+        assert_true(memcmp(&t[i].sq, &t[i].alone, sizeof t[i].sq) == 0);
+        map_free(&t[i].m);
+    }
 }
 
 /* ---- looks of maps ---- */
@@ -485,6 +525,7 @@ int main(void)
         cmocka_unit_test(contrast_of_a_map_meets_the_transfer_function),
         cmocka_unit_test(more_maps_and_larger_maps_converge),
         cmocka_unit_test(seen_roughness_drops_what_is_finer_than_the_light),
+        cmocka_unit_test(several_threads_may_transform_at_once),
         cmocka_unit_test(a_ground_map_finds_its_lay_and_agrees_with_the_series),
         cmocka_unit_test(a_steep_map_turns_to_facets_and_says_so),
         cmocka_unit_test(bad_maps_get_one_clear_line),
