@@ -60,6 +60,13 @@ typedef struct lev_card_head {
 
 /* ---- job card ---- */
 
+/* A picture in rows of `stride` bytes, the first row on top. */
+typedef struct lev_card_image {
+    const unsigned char *pixel;
+    ptrdiff_t width, height, stride;
+    int channels; /* 1 grey or 3 red, green, blue */
+} lev_card_image;
+
 typedef enum lev_card_severity {
     LEV_CARD_DANGER,
     LEV_CARD_WARNING,
@@ -115,6 +122,15 @@ typedef struct lev_card_totals {
     const char *hands_on, *waiting, *paper, *cost, *removal; /* in words */
 } lev_card_totals;
 
+/* A face in one state, by the picture it reflects. */
+typedef struct lev_card_look {
+    lev_card_image image; /* four parts wide, three high */
+    const char *caption;  /* "now", "after P360" */
+    const char *gloss;    /* with its direction */
+    const char *reads;    /* how far off what can be read in it */
+    const char *doubt;    /* where the light model does not claim to hold */
+} lev_card_look;
+
 typedef struct lev_card_face {
     lev_card_kind kind;
     const char *name;            /* "front plate, face" */
@@ -127,6 +143,9 @@ typedef struct lev_card_face {
     const lev_card_step *step;
     ptrdiff_t steps;
     lev_card_totals totals;
+    const char *look_title; /* what is seen in it, how far off */
+    const lev_card_look *look;
+    ptrdiff_t looks;     /* 0 .. 2: before and after */
     lev_card_texts why;  /* why this ladder; why it cannot be done; cause of a fault */
     lev_card_texts help; /* what would help, or what may be done instead */
     const lev_card_caution *caution; /* any order: danger is printed first */
@@ -206,13 +225,6 @@ typedef struct lev_card_axis {
     double from, to; /* equal: from the data */
     bool log;
 } lev_card_axis;
-
-/* A picture in rows of `stride` bytes, the first row on top. */
-typedef struct lev_card_image {
-    const unsigned char *pixel;
-    ptrdiff_t width, height, stride;
-    int channels; /* 1 grey or 3 red, green, blue */
-} lev_card_image;
 
 /* Lines over two axes, or a picture stretched over them. */
 typedef struct lev_card_figure {

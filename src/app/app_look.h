@@ -16,6 +16,7 @@ typedef struct lev_look_ask {
     double type_mm;       /* 0: 3 mm */
     double card_mm;       /* 0: 50 mm */
     bool picture;         /* draw, not only count */
+    bool ends;            /* of a job: only as found and as it will be */
     const double *ra_um;  /* finishes by Ra ... */
     int ra_n;
     bool no_lay;         /* ... without direction */
@@ -65,5 +66,10 @@ lev_status lev_app_look_png(const lev_look_answer *a, int n, const char *path,
 /** One answer's keys into obj; *failed is ORed. */
 void lev_app_look_json(const lev_look_answer *a, json_t *obj, int *failed);
 void lev_app_look_text(lev_text *t, const lev_look_answer *a);
+
+/** "gloss 60 deg: 12 across the lay, 30 along it" */
+void lev_look_gloss_words(lev_text *t, const lev_look *k);
+/** "type of 3 mm reads up to 40 mm off" */
+void lev_look_reads_words(lev_text *t, const lev_look *k, lev_units units);
 
 #endif

@@ -33,25 +33,35 @@ static double start_ra_um(const lev_plan_face_answer *f)
                : (double)NAN;
 }
 
-static lev_status look_face(const lev_look_ask *ask, const lev_plan_face_answer *f,
-                            lev_look_answer *out, lev_error *err)
+/* The last step that leaves a texture of its own; -1: none does. */
+static int last_texture(const lev_face_ladder *l)
+{
+    int i = l->steps - 1;
+    while (i >= 0 && !(l->step[i].ra_after_um.p50 > 0.0))
+        i--;
+    return i;
+}
+
+lev_status lev_app_look_face(const lev_look_ask *ask, const lev_plan_face_answer *f,
+                             lev_look_answer *out, lev_error *err)
 {
     lev_status st = LEV_OK;
     lev_look_ask own = *ask;
     own.material = f->sources.work.material.id;
     (void)snprintf(out->face, sizeof out->face, "%s", f->face.name);
     out->material = own.material;
-    if (f->result.ladders == 0)
+    const lev_face_ladder *const ladder = lev_plan_chosen(f);
+    if (ladder == NULL)
         goto out;
-    const lev_face_ladder *const ladder = &f->result.ladder[0];
+    const int last = last_texture(ladder);
     const double start = start_ra_um(f);
     if (isfinite(start))
         LEV_TRY(lev_look_add_finish(&own, "START", start, true, out, err));
     for (int i = 0; i < ladder->steps; i++) {
         const lev_face_step *const s = &ladder->step[i];
         const double ra = s->ra_after_um.p50;
-        if (!(ra > 0.0)) /* a step that leaves no texture of its own */
-            continue;
+        if (!(ra > 0.0) || (ask->ends && i != last))
+            continue; /* also a step that leaves no texture of its own */
         LEV_TRY(lev_look_add_finish(&own, s->label, fmin(ra, ra_most_um),
                                     lev_step_has_lay(s), out, err));
         out->state[out->states - 1].look.notes |= s->notes;
@@ -65,7 +75,7 @@ lev_status lev_app_look_job(const lev_look_ask *ask, const lev_plan_answer *plan
 {
     lev_status st = LEV_OK;
     for (ptrdiff_t k = 0; k < plan->faces; k++)
-        LEV_TRY(look_face(ask, &plan->face[k], &out[k], err));
+        LEV_TRY(lev_app_look_face(ask, &plan->face[k], &out[k], err));
 out:
     return st;
 }

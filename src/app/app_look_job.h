@@ -8,10 +8,14 @@
 
 /**
  * One answer a face: the face as found where its roughness is known, then each step of
- * its usual ladder. A face without a ladder has no states.
+ * its chosen ladder. A face without a ladder has no states.
  * @param out  [plan->faces], released by the caller one by one
  */
 lev_status lev_app_look_job(const lev_look_ask *ask, const lev_plan_answer *plan,
                             lev_look_answer *out, lev_error *err);
+
+/** The same for one face of a plan. */
+lev_status lev_app_look_face(const lev_look_ask *ask, const lev_plan_face_answer *f,
+                             lev_look_answer *out, lev_error *err);
 
 #endif

@@ -197,3 +197,31 @@ void lev_app_look_text(lev_text *t, const lev_look_answer *a)
     for (int i = 0; i < a->states; i++)
         say_row(t, &a->state[i], wide);
 }
+
+/* ---- for the card ---- */
+
+void lev_look_gloss_words(lev_text *t, const lev_look *k)
+{
+    if (!k->has_gu[LEV_GLOSS_60])
+        return;
+    lev_text_print(t, "Gloss units at 60 deg: %.0f",
+                   lev_round_digits(k->gu[LEV_GLOSS_60][LEV_LAY_ACROSS], 2));
+    if (k->directional)
+        lev_text_print(t, " across the lines, %.0f along them",
+                       lev_round_digits(k->gu[LEV_GLOSS_60][LEV_LAY_ALONG], 2));
+    else
+        lev_text_add(t, ", the same every way");
+}
+
+void lev_look_reads_words(lev_text *t, const lev_look *k, lev_units units)
+{
+    if (k->readable_mm < 0.5) {
+        lev_text_add(t, "No type can be read in it");
+        return;
+    }
+    lev_text_add(t, "Type ");
+    lev_words_length(t, k->readable_type_mm, units);
+    lev_text_add(t, " high can be read in it ");
+    lev_words_length(t, lev_round_digits(k->readable_mm, 1), units);
+    lev_text_add(t, " off");
+}

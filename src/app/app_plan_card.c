@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "app_backend.h"
+#include "app_plan_look.h"
 #include "levigate/levigate.h"
 #include "levigate/note.h"
 #include "mem.h"
@@ -245,6 +246,8 @@ static lev_card_face card_face(maker *m, const lev_plan_answer *a,
         c.step = card_steps(m, l);
         c.steps = l->steps;
         c.totals = card_totals(m, a, l);
+        if (m->st >= 0)
+            m->st = lev_plan_look(f, m->units, &m->arena, &c, m->err);
     }
     c.why = whys(m, f);
     c.help = helps(m, f);

@@ -150,6 +150,15 @@ void lev_words_size(lev_text *t, double size_um, lev_units units)
     }
 }
 
+void lev_words_length(lev_text *t, double mm, lev_units units)
+{
+    const bool inch = units == LEV_UNITS_INCH;
+    const double small = inch ? mm / LEV_MM_PER_INCH : mm;
+    const double large = inch ? small / 12.0 : mm / 1000.0;
+    lev_text_number(t, lev_round_digits(large >= 1.0 ? large : small, 2), 4);
+    lev_text_add(t, large >= 1.0 ? (inch ? " ft" : " m") : inch ? " in" : " mm");
+}
+
 void lev_words_sheets(lev_text *t, double sheets, const char *word)
 {
     static const char *const part[] = {"", "1/4", "1/2", "3/4"};

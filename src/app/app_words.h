@@ -22,6 +22,8 @@ void lev_words_depth(lev_text *t, double depth_um, lev_units units);
 void lev_words_depth_like(lev_text *t, double depth_um, lev_units units);
 /** Size of a grain or a roughness, two or three digits: "58.5 um", "2300 uin". */
 void lev_words_size(lev_text *t, double size_um, lev_units units);
+/** A distance to two digits: "40 mm", "2 m", "1.6 in", "6.6 ft". */
+void lev_words_length(lev_text *t, double mm, lev_units units);
 /** "a quarter sheet", "1 1/2 sheets"; the word is sheet, disc, belt, ... */
 void lev_words_sheets(lev_text *t, double sheets, const char *word);
 /** "12.30 EUR", by the currency's minor unit. */

@@ -340,6 +340,8 @@ static void lay_face(card_flow *f, const lev_card_job *job, const lev_card_face 
     lay_steps(f, face);
     if (has_totals(&face->totals))
         card_flow_block(f, totals_block, &face->totals);
+    if (face->looks > 0)
+        card_flow_block(f, card_look_block, face);
     if (face->kind == LEV_CARD_LADDER)
         lay_reasons(f, face);
     lay_back(f, job, face, front);
@@ -361,6 +363,11 @@ static lev_status check_face(const lev_card_face *face, lev_error *err)
         return lev_fail(err, LEV_E_LIMIT,
                         "face \"%.40s\" has %td steps, at most %d fit", face->name,
                         face->steps, STEPS_MAX);
+    for (ptrdiff_t i = 0; i < face->looks; i++)
+        if (face->looks > 2 || face->look[i].image.width <= 0)
+            return lev_fail(err, LEV_E_LIMIT,
+                            "face \"%.40s\" has %td looks; a before and an after fit",
+                            face->name, face->looks);
     for (ptrdiff_t i = 0; i < face->cautions; i++)
         if ((int)face->caution[i].severity < LEV_CARD_DANGER ||
             (int)face->caution[i].severity > LEV_CARD_NOTE)

@@ -30,6 +30,9 @@ typedef struct card_step_view {
  */
 double card_step_block(card_flow *f, const void *what);
 
+/** Block: before and after, by what the face reflects; what: lev_card_face. */
+double card_look_block(card_flow *f, const void *what);
+
 /** One magnification for all steps when every grain can be seen at it, else 0. */
 double card_common_magnification(const lev_card_step *step, ptrdiff_t n);
 

@@ -229,6 +229,23 @@ static const char *const demo_recover_why[] = {
 
 #define N_OF(a) ((ptrdiff_t)(sizeof(a) / sizeof *(a)))
 
+/* Two pictures of four points by three. */
+static const unsigned char demo_dull[12] = {90, 90, 95, 90, 90, 95,
+                                            90, 90, 90, 95, 90, 90};
+static const unsigned char demo_bright[12] = {250, 10,  250, 10, 10,  250,
+                                              10,  250, 250, 10, 250, 10};
+static const lev_card_look demo_look[] = {
+    {.image = {demo_dull, 4, 3, 4, 1},
+     .caption = "Now",
+     .gloss = "Gloss units at 60 deg: 20 across the lines, 90 along them",
+     .reads = "No type can be read in it",
+     .doubt = "The light model does not claim to hold here: a hint, no promise."},
+    {.image = {demo_bright, 4, 3, 4, 1},
+     .caption = "After P400",
+     .gloss = "Gloss units at 60 deg: 320 across the lines, 700 along them",
+     .reads = "Type 3 mm high can be read in it 5 mm off"},
+};
+
 static const lev_card_face demo_face[] = {
     {.name = "Front plate, face",
      .material = "brass, rolled",
@@ -243,6 +260,9 @@ static const lev_card_face demo_face[] = {
      .totals = {"10 to 20 min", "none",
                 "P240 one quarter, P400 one and a half quarters", "6.50 (5 to 8) EUR",
                 "15 " UM ", a quarter of a hair"},
+     .look_title = "A lettered card seen in it, held 50 mm off",
+     .look = demo_look,
+     .looks = 2,
      .why = {demo_brass_why, 2},
      .caution = demo_brass_caution,
      .cautions = N_OF(demo_brass_caution),

@@ -60,7 +60,7 @@ each_page_says() { # FILE WORDS...
     done
 }
 
-for tool in pdftotext pdfinfo pdffonts pdftoppm qpdf xmllint zbarimg; do
+for tool in pdftotext pdfimages pdfinfo pdffonts pdftoppm qpdf xmllint zbarimg; do
     command -v "$tool" >/dev/null || echo "# missing program: $tool"
 done
 
@@ -100,6 +100,11 @@ say $danger "danger stands first, and three cautions are all the front has"
 has "$(words a4.pdf 2 3)" "P400 on hard block" "One way only" "Hands on" "Takes off" \
     "More cautions" NOTE Fingerprints "lead: wash" "Local law"
 say $? "the back has the other steps, the totals and the other cautions"
+
+has "$(words a4.pdf 2 3)" "A lettered card seen in it, held 50 mm off" Now \
+    "After P400" "20 across the lines, 90 along them" "no promise" &&
+    [ "$(pdfimages -list "$dir/a4.pdf" | awk '$4 == 4 && $5 == 3' | wc -l)" -eq 2 ]
+say $? "before and after stand side by side with what they reflect"
 
 all=$(words a4.pdf 1 99)
 has "$all" "NOT THIS WAY" "What would help" "LEAVE IT ALONE" "Do this instead" \

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "app_plan.h"
+#include "app_plan_look.h"
 #include "job_io.h"
 #include "json.h"
 
@@ -89,12 +90,51 @@ static void a_plan_tells_of_each_face_and_ends_when_told(void **state)
     lev_job_release(&job);
 }
 
+static bool is_one_shade(const lev_card_image *m)
+{
+    for (ptrdiff_t i = 1; i < m->height * m->stride; i++)
+        if (m->pixel[i] != m->pixel[i % 3])
+            return false;
+    return true;
+}
+
+static void a_planned_face_shows_what_it_will_reflect(void **state)
+{
+    (void)state;
+    lev_job job = {0};
+    lev_error err = {0};
+    lev_plan_answer a = {0};
+    lev_arena arena = {0};
+    read_clock(&job);
+    assert_ok(lev_app_plan(&job, &a, &err), &err);
+    for (ptrdiff_t i = 0; i < a.faces; i++) {
+        lev_card_face c = {0}, again = {0};
+        assert_ok(lev_plan_look(&a.face[i], LEV_UNITS_METRIC, &arena, &c, &err), &err);
+        assert_ok(lev_plan_look(&a.face[i], LEV_UNITS_METRIC, &arena, &again, &err),
+                  &err);
+        assert_in_range(c.looks, 1, 2);
+        const lev_card_look *after = &c.look[c.looks - 1];
+        const lev_card_image *m = &after->image;
+        assert_false(is_one_shade(m));
+        assert_int_equal(m->width * 3, m->height * 4);
+        assert_memory_equal(m->pixel, again.look[c.looks - 1].image.pixel,
+                            (size_t)(m->height * m->stride));
+        assert_true(strncmp(after->caption, "After ", 6) == 0);
+        assert_non_null(strstr(after->gloss, "deg: "));
+        assert_true(after->reads[0] != '\0');
+    }
+    lev_arena_release(&arena);
+    lev_plan_answer_release(&a);
+    lev_job_release(&job);
+}
+
 int main(void)
 {
     lev_json_init();
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_face_has_the_plan_it_has_alone),
         cmocka_unit_test(a_plan_tells_of_each_face_and_ends_when_told),
+        cmocka_unit_test(a_planned_face_shows_what_it_will_reflect),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
