@@ -3,7 +3,7 @@
 import { html, useState, useWords, useAnswer, wait, saveAs, Choose, Pick } from "./base.js";
 import { settings, applySettings, number } from "./base.js";
 import { Cautions } from "./ladder.js";
-import { language, setLanguage, blankFile } from "./words.js";
+import { language, setLanguage, useLanguage, blankFile, LANGUAGES } from "./words.js";
 
 const WHEN = [
   ["start", "Before you start"],
@@ -121,18 +121,19 @@ function Language() {
     const text = JSON.stringify(blankFile(), null, 1);
     saveAs(new Blob([text], { type: "application/json" }), "levigate-language.json");
   };
-  const english = () => {
-    setLanguage(null);
-    location.reload();
-  };
+  const choose = (lang) =>
+    useLanguage(lang, document.body.dataset.version).then(
+      () => location.reload(),
+      (wrong) => setE(wrong.message),
+    );
   return html`<h2>Language</h2>
+    <${Pick} label="Language" value=${language()} list=${LANGUAGES} pick=${choose} />
     <div class="row">
       <label class="button">
         Open a language file
         <input class="hidden" type="file" accept=".json,application/json" onChange=${take} />
       </label>
       <button onClick=${give}>Save the sentences to translate</button>
-      ${language() !== "en" && html`<button onClick=${english}>Back to English</button>`}
     </div>
     ${e && html`<p class="warn" role="alert">${e}</p>`}`;
 }

@@ -129,7 +129,7 @@ export function Step({ s, i, max, prev, more }) {
 export function Steps({ steps, label: words, face, goal }) {
   const [known, setKnown] = useState(null);
   const asked = useRef(null);
-  const whole = !face || known?.goal === goal || steps.every((s) => s.if_skipped);
+  const whole = !face || (known !== null && known.goal === goal) || steps.every((s) => s.if_skipped);
   const more = () => {
     if (whole || asked.current === goal) return;
     asked.current = goal;
@@ -137,7 +137,8 @@ export function Steps({ steps, label: words, face, goal }) {
       asked.current = null;
     });
   };
-  const list = known?.goal === goal && known.steps.length === steps.length ? known.steps : steps;
+  const better = known !== null && known.goal === goal && known.steps.length === steps.length;
+  const list = better ? known.steps : steps;
   const max = Math.max(...list.map((s) => s.time_s.p90));
   return html`<ol class="steps" aria-label=${words ?? "The ladder, coarsest first"}>
     ${list.map(

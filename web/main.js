@@ -3,7 +3,7 @@
 import { html, render, useState, useEffect, applySettings, whenReach } from "./base.js";
 import { store, undo, redo, settle } from "./store.js";
 import { shopState } from "./sync.js";
-import { applyLanguage, say } from "./words.js";
+import { applyLanguage, refreshLanguage, say } from "./words.js";
 import { Grits, Wall, Unmarked } from "./grits.js";
 import { Guide } from "./guide.js";
 import { Job, Card } from "./job.js";
@@ -207,7 +207,9 @@ function enrichHome() {
     q.querySelector("div").append(a);
   }
   const texts = document.createTreeWalker(home, NodeFilter.SHOW_TEXT);
-  while (texts.nextNode()) texts.currentNode.data = say(texts.currentNode.data);
+  while (texts.nextNode())
+    if (texts.currentNode.parentNode.tagName !== "NOSCRIPT")
+      texts.currentNode.data = say(texts.currentNode.data);
 }
 
 addEventListener("hashchange", () => {
@@ -316,6 +318,10 @@ store.listen(draw);
 draw();
 render(html`<${Over} />`, over);
 startNews();
+refreshLanguage(document.body.dataset.version).then(
+  (newer) => newer && location.reload(),
+  () => {},
+);
 (window.requestIdleCallback ?? ((f) => setTimeout(f, 3000)))(() => {
   for (const load of Object.values(LATER)) load().catch(() => {});
 });

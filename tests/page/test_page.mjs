@@ -2,6 +2,7 @@
 // The page as a person uses it: test_page.mjs PROGRAM. Prints TAP.
 import { readFileSync } from "node:fs";
 import { execFileSync } from "node:child_process";
+import { tour, named } from "./tour.mjs";
 import { serve, browser, test, done, is, ok, draft, plate } from "./lib.mjs";
 const program = process.argv[2], axe = readFileSync(new URL("./node_modules/axe-core/axe.min.js", import.meta.url), "utf8");
 const s = await serve(program), b = await browser();
@@ -332,6 +333,30 @@ await test("a language file changes the words, and a broken one nothing", async 
   await to(page, "");
   ok(await page.getByText("Womit fange ich an?").isVisible(), "the questions stay English");
   await page.context().close();
+});
+await test("in German, at 320 px: every sentence of every screen, and nothing runs over", async () => {
+  const own = await serve(program);
+  const page = await (await b.newContext({ viewport: { width: 320, height: 700 } })).newPage();
+  const faults = [];
+  page.on("pageerror", (e) => faults.push(String(e)));
+  await page.goto(`${own.address}#/settings`);
+  await page.getByRole("button", { name: "Deutsch" }).click();
+  await page.getByRole("heading", { name: "Einstellungen" }).waitFor();
+  is(await page.evaluate(() => document.documentElement.lang), "de", "language of the page");
+  const left = new Set(), wide = new Set();
+  await tour(page, own.address, async (at) => {
+    const [missing, over] = await page.evaluate(async () => [(await import("/web/words.js")).missing(), document.documentElement.scrollWidth > innerWidth]);
+    for (const m of missing) if (!named(m)) left.add(m);
+    if (over) wide.add(at);
+  });
+  is([...left].join("\n"), "", "not translated");
+  is([...wide].join(), "", "runs over the side");
+  is(faults.join(), "", "faults");
+  await page.goto(`${own.address}#/settings`);
+  await page.getByRole("button", { name: "English" }).click();
+  await page.getByRole("heading", { name: "Settings" }).waitFor();
+  await page.context().close();
+  await own.stop();
 });
 await test("a picture of heights is asked for its scale, then drawn", async () => {
   const page = await open();
