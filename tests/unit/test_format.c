@@ -1,31 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Surface files: what is read, what is written, what is refused. Reference files and
  * their origin: tests/golden/metrology/README.md. */
-#include "golden.h"
-
-#include <math.h>
-
-#include "format.h"
-#include "mem.h"
-#include "rng.h"
-
-#define FORMATS "metrology/formats/"
-#define SAMPLES "metrology/formats/independent/"
-
-static void load(const char *name, lev_surface *s)
-{
-    char path[512];
-    lev_error err = {0};
-    golden_path(name, path);
-    assert_ok(lev_surface_read(path, NULL, s, &err), &err);
-}
-
-static lev_status parse(const char *text, const lev_surface_hint *hint, lev_surface *s,
-                        lev_error *err)
-{
-    *s = (lev_surface){0};
-    return lev_surface_parse(text, strlen(text), hint, s, err);
-}
+#include "format_scene.h"
 
 static bool listed(const json_t *all, const char *key, ptrdiff_t row, ptrdiff_t col)
 {
@@ -178,44 +154,6 @@ static void the_lines_of_a_ground_map_follow_its_lay(void **state)
 
 /* ---- round trips ---- */
 
-static void make_map(lev_surface *s, bool gaps)
-{
-    const lev_rng r = {3};
-    lev_error err = {0};
-    *s = (lev_surface){0};
-    assert_ok(lev_map_init(&s->map, 37, 23, 1.25, 2.5, &err), &err);
-    for (ptrdiff_t i = 0; i < 37 * 23; i++)
-        s->map.z_um[i] = (float)lev_rng_normal(r, (uint64_t)i, 0);
-    for (ptrdiff_t i = 5; gaps && i < 37 * 23; i += 31)
-        s->map.z_um[i] = NAN;
-}
-
-static void make_trace(lev_surface *s)
-{
-    const lev_rng r = {4};
-    lev_error err = {0};
-    *s = (lev_surface){0};
-    assert_ok(lev_trace_init(&s->trace, 301, 0.5, &err), &err);
-    for (ptrdiff_t i = 0; i < 301; i++)
-        s->trace.z_um[i] = lev_rng_normal(r, (uint64_t)i, 0);
-    s->trace.z_um[17] = (double)NAN;
-}
-
-static void same_surface(const lev_surface *a, const lev_surface *b, double atol)
-{
-    assert_int_equal(lev_surface_is_map(a), lev_surface_is_map(b));
-    assert_int_equal(lev_format_nx(a), lev_format_nx(b));
-    assert_int_equal(lev_format_ny(a), lev_format_ny(b));
-    assert_near(a->map.dx_um + a->trace.dx_um, b->map.dx_um + b->trace.dx_um, 1e-14);
-    assert_near(a->map.dy_um, b->map.dy_um, 1e-14);
-    for (ptrdiff_t i = 0; i < lev_format_nx(a) * lev_format_ny(a); i++) {
-        const double x = lev_format_get(a, i), y = lev_format_get(b, i);
-        assert_int_equal(isnan(x) != 0, isnan(y) != 0);
-        if (!isnan(x))
-            assert_near_abs(x, y, atol);
-    }
-}
-
 static void round_trip(const lev_surface *s, const char *format, double atol)
 {
     lev_bytes b = {0};
@@ -352,101 +290,6 @@ static void what_is_no_surface_is_refused_in_one_line(void **state)
     }
 }
 
-/* ---- damage ---- */
-
-/* Read damaged bytes: anything may come out but a crash, a message of several lines or
- * memory not given back. */
-static void read_damaged(const char *data, size_t n)
-{
-    static const lev_surface_hint hint = {.dx_um = 1.0, .z_unit_um = 1.0};
-    lev_surface s = {0};
-    lev_error err = {0};
-    char *copy = malloc(n > 0 ? n : 1); /* exact size: a read beyond shows */
-    memcpy(copy, data, n);
-    const lev_status st = lev_surface_parse(copy, n, &hint, &s, &err);
-    if (st < 0) {
-        assert_true(strlen(err.text) > 5);
-        assert_null(strchr(err.text, '\n'));
-        assert_null(s.map.z_um);
-        assert_null(s.trace.z_um);
-    }
-    lev_surface_release(&s);
-    free(copy);
-}
-
-static void damage(const lev_bytes *b)
-{
-    const lev_rng r = {99};
-    const size_t step = b->n <= 4096 ? 1 : b->n / 500;
-    for (size_t cut = 0; cut < b->n; cut += step)
-        read_damaged(b->data, cut);
-    for (uint64_t i = 0; i < 600; i++) { /* one bit, in the head or anywhere */
-        const double u = lev_rng_uniform(r, i, 0);
-        const size_t span = i % 2 == 0 && b->n > 700 ? 700 : b->n;
-        const size_t at = (size_t)(u * (double)span);
-        const char bit = (char)(1 << (int)(8.0 * lev_rng_uniform(r, i, 1)));
-        b->data[at] ^= bit;
-        read_damaged(b->data, b->n);
-        b->data[at] ^= bit;
-    }
-}
-
-static void damaged_files_do_no_harm(void **state)
-{
-    (void)state;
-    static const char *const files[] = {
-        FORMATS "surf_int16.x3p",      FORMATS "surf_double_nan.x3p",
-        FORMATS "surf_int32_mask.x3p", FORMATS "profile_float.x3p",
-        FORMATS "surf_ascii.sdf",      FORMATS "surf_int16.sdf",
-        FORMATS "surf_double.sdf",     FORMATS "profile.smd",
-        SAMPLES "sample1.x3p",         SAMPLES "sample1_bin.x3p",
-        SAMPLES "sample3.x3p",         "metrology/vectors/p01_sine.csv"};
-    for (size_t i = 0; i < sizeof files / sizeof *files; i++) {
-        char path[512];
-        lev_bytes b = {0};
-        lev_error err = {0};
-        golden_path(files[i], path);
-        assert_ok(lev_bytes_read(path, 1 << 26, &b, &err), &err);
-        damage(&b);
-        lev_bytes_release(&b);
-    }
-}
-
-static void damaged_pictures_do_no_harm(void **state)
-{
-    (void)state;
-    static const char *const formats[] = {"png", "tiff", "x3p", "sdf", "csv"};
-    lev_surface map;
-    make_map(&map, true);
-    for (int i = 0; i < 5; i++) {
-        lev_bytes b = {0};
-        lev_error err = {0};
-        assert_ok(lev_surface_pack(&map, formats[i], &b, &err), &err);
-        damage(&b);
-        lev_bytes_release(&b);
-    }
-    lev_surface_release(&map);
-}
-
-static void sizes_that_lie_are_refused_before_memory_is_taken(void **state)
-{
-    (void)state;
-    lev_surface map, s = {0};
-    lev_bytes b = {0};
-    lev_error err = {0};
-    make_map(&map, false);
-    assert_ok(lev_surface_pack(&map, "sdf", &b, &err), &err);
-    b.data[42] = b.data[43] = b.data[44] = (char)0xff; /* 65535 x 255 points */
-    assert_int_equal(lev_surface_parse(b.data, b.n, NULL, &s, &err), LEV_E_FORMAT);
-    assert_non_null(strstr(err.text, "where the header asks for"));
-    lev_bytes_release(&b);
-    assert_ok(lev_surface_pack(&map, "png", &b, &err), &err);
-    b.data[17] = 1; /* width 65536 + 37 in IHDR; its checksum is then wrong too */
-    assert_true(lev_surface_parse(b.data, b.n, NULL, &s, &err) < 0);
-    lev_bytes_release(&b);
-    lev_surface_release(&map);
-}
-
 static void a_document_type_is_refused(void **state)
 {
     (void)state;
@@ -490,131 +333,9 @@ static void the_checksum_meets_its_published_vectors(void **state)
     }
 }
 
-static void infinities_become_missing_points(void **state)
-{
-    (void)state;
-    lev_surface map, back = {0};
-    lev_bytes b = {0};
-    lev_error err = {0};
-    make_map(&map, false);
-    map.map.z_um[0] = INFINITY;
-    map.map.z_um[1] = -INFINITY;
-    assert_ok(lev_surface_pack(&map, "x3p", &b, &err), &err);
-    assert_ok(lev_surface_parse(b.data, b.n, NULL, &back, &err), &err);
-    assert_true(isnan(back.map.z_um[0]) && isnan(back.map.z_um[1]));
-    assert_int_equal(lev_map_missing(&back.map), 2);
-    lev_bytes_release(&b);
-    lev_surface_release(&back);
-    lev_surface_release(&map);
-}
-
-#ifdef LEV_MEM_TEST
-/* Run fn with the first, second, ... allocation failing, until it passes. */
-static void starve(lev_status (*fn)(const lev_surface *s, lev_error *err),
-                   const lev_surface *s)
-{
-    const long before = lev_mem_test_alive();
-    for (long nth = 1; nth < 20000; nth++) {
-        lev_error err = {0};
-        lev_mem_test_fail(nth);
-        const lev_status st = fn(s, &err);
-        const bool all = lev_mem_test_count() < nth;
-        lev_mem_test_fail(0);
-        assert_int_equal(lev_mem_test_alive(), before);
-        if (all) {
-            assert_int_equal(st, LEV_OK);
-            return;
-        }
-        assert_true(st < 0);
-    }
-    fail();
-}
-
-static lev_status pack_and_parse(const lev_surface *s, const char *format,
-                                 lev_error *err)
-{
-    lev_bytes b = {0};
-    lev_surface back = {0};
-    lev_status st = lev_surface_pack(s, format, &b, err);
-    if (st == LEV_OK)
-        st = lev_surface_parse(b.data, b.n, NULL, &back, err);
-    lev_surface_release(&back);
-    lev_bytes_release(&b);
-    return st;
-}
-
-static lev_status through_x3p(const lev_surface *s, lev_error *err)
-{
-    return pack_and_parse(s, "x3p", err);
-}
-
-static lev_status through_csv(const lev_surface *s, lev_error *err)
-{
-    return pack_and_parse(s, "csv", err);
-}
-
-static lev_status through_sdf(const lev_surface *s, lev_error *err)
-{
-    return pack_and_parse(s, "sdf", err);
-}
-
-static lev_status through_png(const lev_surface *s, lev_error *err)
-{
-    return pack_and_parse(s, "png", err);
-}
-
-static lev_status through_tiff(const lev_surface *s, lev_error *err)
-{
-    return pack_and_parse(s, "tiff", err);
-}
-
-static lev_status measure_trace(const lev_surface *s, lev_error *err)
-{
-    lev_profile_result r = {0};
-    const lev_profile_settings set = {
-        .lc_mm = 0.025, .rule = LEV_RULE_ISO4287, .filter = LEV_FILTER_REGRESSION};
-    const lev_status st = lev_profile_measure(&s->trace, &set, &r, err);
-    lev_profile_result_release(&r);
-    return st;
-}
-
-static lev_status measure_map(const lev_surface *s, lev_error *err)
-{
-    lev_areal_result r = {0};
-    lev_lines l = {0};
-    const lev_areal_settings set = {.lc_mm = 0.02, .ls_um = 6.0};
-    lev_status st = lev_areal_measure(&s->map, &set, &r, err);
-    if (st == LEV_OK)
-        st = lev_lines_of_map(&r.surface, 5, &l, err);
-    lev_lines_release(&l);
-    lev_areal_result_release(&r);
-    return st;
-}
-
-static void any_allocation_may_fail_and_nothing_is_lost(void **state)
-{
-    (void)state;
-    lev_surface map, trace;
-    make_map(&map, true);
-    make_trace(&trace);
-    starve(through_x3p, &map);
-    starve(through_csv, &map);
-    starve(through_sdf, &trace);
-    starve(through_png, &map);
-    starve(through_tiff, &map);
-    starve(measure_trace, &trace);
-    starve(measure_map, &map);
-    lev_surface_release(&map);
-    lev_surface_release(&trace);
-}
-#endif
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-#ifdef LEV_MEM_TEST
-        cmocka_unit_test(any_allocation_may_fail_and_nothing_is_lost),
-#endif
         cmocka_unit_test(every_reference_map_has_its_heights),
         cmocka_unit_test(reference_profiles_have_their_heights),
         cmocka_unit_test(independent_samples_read_as_published),
@@ -625,13 +346,9 @@ int main(void)
         cmocka_unit_test(tables_are_read_with_point_and_comma),
         cmocka_unit_test(what_a_table_does_not_say_is_asked_for),
         cmocka_unit_test(what_is_no_surface_is_refused_in_one_line),
-        cmocka_unit_test(damaged_files_do_no_harm),
-        cmocka_unit_test(damaged_pictures_do_no_harm),
-        cmocka_unit_test(sizes_that_lie_are_refused_before_memory_is_taken),
         cmocka_unit_test(a_document_type_is_refused),
         cmocka_unit_test(a_wrong_checksum_is_a_warning),
         cmocka_unit_test(the_checksum_meets_its_published_vectors),
-        cmocka_unit_test(infinities_become_missing_points),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

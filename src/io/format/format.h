@@ -125,6 +125,9 @@ lev_status lev_format_room(lev_surface *s, ptrdiff_t nx, ptrdiff_t ny, double dx
 void lev_format_put(lev_surface *s, ptrdiff_t i, double z_um);
 /** Height i, and the sizes of either kind. */
 double lev_format_get(const lev_surface *s, ptrdiff_t i);
+
+/** Heights are all there, but the file ends within the last: it may have been cut. */
+void lev_format_warn_cut(lev_surface *s);
 ptrdiff_t lev_format_nx(const lev_surface *s);
 ptrdiff_t lev_format_ny(const lev_surface *s);
 

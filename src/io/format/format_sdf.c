@@ -200,6 +200,8 @@ static lev_status read_text(lev_cursor in, lev_surface *out, lev_error *err)
                              i + 1, h.nx * h.ny));
         lev_format_put(out, i, v * (h.zscale * LEV_UM_PER_M));
     }
+    if (in.at == in.end)
+        lev_format_warn_cut(out);
 out:
     return st;
 }

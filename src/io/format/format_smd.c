@@ -150,6 +150,8 @@ static lev_status read(lev_cursor in, const lev_surface_hint *hint, lev_surface 
     LEV_TRY(lev_format_room(out, (ptrdiff_t)z.n, 1, x.step * x.scale * x.unit_um, 0.0,
                             err));
     LEV_TRY(read_heights(&in, &z, (ptrdiff_t)z.n, out, err));
+    if (in.at == in.end && in.end[-1] != '\n')
+        lev_format_warn_cut(out);
 out:
     return st;
 }

@@ -3,6 +3,7 @@
 #include "format.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "bounds.h"
@@ -29,6 +30,12 @@ double lev_format_unit(const char *s, size_t n)
         if (strlen(units[i].name) == n && memcmp(units[i].name, s, n) == 0)
             return units[i].um;
     return 0.0;
+}
+
+void lev_format_warn_cut(lev_surface *s)
+{
+    (void)snprintf(s->warning, sizeof s->warning,
+                   "the file ends within its last height, which may be cut short");
 }
 
 lev_status lev_surface_parse(const void *data, size_t n, const lev_surface_hint *hint,

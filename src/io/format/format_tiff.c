@@ -84,6 +84,8 @@ static TIFF *open_memory(memory_file *f, const char *mode)
                           file_close, file_size, NULL, NULL);
 }
 
+enum { TILE_MOST = 1024 }; /* points a side: libtiff keeps a tile of its own */
+
 /* What one pixel is; -1 for what is not read. */
 static int pixel_type(uint16_t bits, uint16_t format)
 {
@@ -150,8 +152,6 @@ static lev_status read_head(TIFF *t, const memory_file *f, uint32_t size[2], int
                         "%d numbers of %d bits a pixel; one of 8, 16, 32 or 64 holds a "
                         "height",
                         samples, bits);
-    if (TIFFIsTiled(t))
-        return lev_fail(err, LEV_E_FORMAT, "a tiled TIFF; one in strips is read");
     return image_size_check(size[0], size[1], (double)lev_cell_bytes(*type),
                             (double)f->size, err);
 }
@@ -182,6 +182,50 @@ static lev_status read_rows(TIFF *t, const uint32_t size[2], int type,
     return st;
 }
 
+/* Tiles reach over the right and the lower edge; what lies beyond is no height. */
+static void put_tile(const unsigned char *tile, const uint32_t side[2],
+                     const uint32_t at[2], const uint32_t size[2], int type,
+                     const image_scale *scale, lev_surface *out)
+{
+    for (uint32_t y = 0; y < side[1] && at[1] + y < size[1]; y++)
+        for (uint32_t x = 0; x < side[0] && at[0] + x < size[0]; x++) {
+            const size_t k = ((size_t)y * side[0] + x) * lev_cell_bytes(type);
+            lev_format_put(out, (ptrdiff_t)(at[1] + y) * size[0] + at[0] + x,
+                           scale->z0_um + scale->dz_um * native(tile + k, type));
+        }
+}
+
+static lev_status read_tiles(TIFF *t, const uint32_t size[2], int type,
+                             const image_scale *scale, lev_surface *out, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    void *tile = NULL;
+    uint32_t side[2] = {0, 0};
+    (void)TIFFGetField(t, TIFFTAG_TILEWIDTH, &side[0]);
+    (void)TIFFGetField(t, TIFFTAG_TILELENGTH, &side[1]);
+    const uint64_t bytes = (uint64_t)side[0] * side[1] * lev_cell_bytes(type);
+    if (side[0] == 0 || side[0] > TILE_MOST || side[1] == 0 || side[1] > TILE_MOST ||
+        (uint64_t)TIFFTileSize(t) != bytes)
+        LEV_TRY(lev_fail(err, LEV_E_FORMAT,
+                         "damaged TIFF: tiles of %u x %u points; 1 to %d a side are "
+                         "read",
+                         side[0], side[1], (int)TILE_MOST));
+    LEV_TRY(lev_mem_new((size_t)bytes, 1, &tile, err));
+    for (uint32_t y = 0; y < size[1]; y += side[1])
+        for (uint32_t x = 0; x < size[0]; x += side[0]) {
+            const uint32_t at[2] = {x, y};
+            if (TIFFReadTile(t, tile, x, y, 0, 0) != (tmsize_t)bytes)
+                LEV_TRY(lev_fail(err, LEV_E_FORMAT,
+                                 "damaged TIFF: tile at row %u, column %u cannot be "
+                                 "read",
+                                 y + 1U, x + 1U));
+            put_tile(tile, side, at, size, type, scale, out);
+        }
+out:
+    lev_mem_free(tile);
+    return st;
+}
+
 static lev_status read(lev_cursor in, const lev_surface_hint *hint, lev_surface *out,
                        lev_error *err)
 {
@@ -199,7 +243,8 @@ static lev_status read(lev_cursor in, const lev_surface_hint *hint, lev_surface 
         note = NULL;
     LEV_TRY(image_scale_read(note, hint, &scale, err));
     LEV_TRY(lev_format_room(out, size[0], size[1], scale.dx_um, scale.dy_um, err));
-    LEV_TRY(read_rows(t, size, type, &scale, out, err));
+    LEV_TRY(TIFFIsTiled(t) ? read_tiles(t, size, type, &scale, out, err)
+                           : read_rows(t, size, type, &scale, out, err));
 out:
     TIFFClose(t);
     return st;
