@@ -5,9 +5,7 @@
  * Heights are micrometres, up is positive; NaN means "not measured" and is never filled
  * in: a filter gives NaN where its input had it and leaves the gap out of its sums.
  * Samples stand in the middle of cells of width dx, so every mean is a plain mean.
- * Settings are structs whose zero means the usual choice. FFTW makes plans for the
- * longer filters and spectra: a program with threads calls
- * fftw_make_planner_thread_safe() first. */
+ * Settings are structs whose zero means the usual choice. */
 #ifndef LEVIGATE_SURFACE_H
 #define LEVIGATE_SURFACE_H
 
@@ -177,6 +175,13 @@ typedef struct lev_core {
     double window_pct; /* where the secant of the standard begins */
 } lev_core;
 
+/* Two processes on one face: rms height of the plateaus and of the dales, and the share
+ * of the face above where they meet. NaN: one process, or peaks on a smooth ground. */
+typedef struct lev_plateau {
+    double pq_um, vq_um;
+    double mq_pct;
+} lev_plateau;
+
 lev_status lev_ratio_of_trace(const lev_trace *t, lev_ratio *out, lev_error *err);
 lev_status lev_ratio_of_map(const lev_map *m, lev_ratio *out, lev_error *err);
 void lev_ratio_release(lev_ratio *r);
@@ -190,6 +195,10 @@ double lev_ratio_void(const lev_ratio *r, double m);
 /** Secant of 40 %, first window of the smallest slope; all heights equal give 0.
  * Source: ISO 13565-2, now ISO 21920-2 and ISO 25178-2. */
 void lev_ratio_core(const lev_ratio *r, lev_core *out);
+/** By a broken line through the material probability curve, within 2.8 standard
+ * deviations; NaN with fewer than 141 heights, or where one straight line does. Source:
+ * ISO 13565-3, whose conic section it replaces. */
+void lev_ratio_plateau(const lev_ratio *r, lev_plateau *out);
 
 /* ---- profile parameters ---- */
 
@@ -204,6 +213,7 @@ typedef struct lev_profile {
     double Rdr_pct;           /* developed length */
     double mean_um;           /* subtracted first */
     lev_core core;            /* Rk family */
+    lev_plateau plateau;      /* Rpq, Rvq, Rmq; of the profile of the Rk family */
     double Rz_section_um[40]; /* one reading a section, for the acceptance rules */
     double Ra_section_um[40];
     int sections;
@@ -271,6 +281,7 @@ typedef struct lev_areal {
     double lay_deg; /* direction of the marks by the mean slope tensor, 0 .. 180 */
     double lay_strength; /* 0 no direction, 1 all slopes one way */
     lev_core core;
+    lev_plateau plateau; /* Spq, Svq, Smq */
     double Sxp_um;
     double Vmp, Vmc, Vvv, Vvc;                               /* um3/um2 */
     double Spd_per_mm2, Spc_per_um, S10z_um, S5p_um, S5v_um; /* NaN: no hill or dale */

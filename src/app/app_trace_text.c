@@ -81,6 +81,13 @@ static void trace_values(const lev_trace_answer *a, lev_units units, lev_text *t
                        {"Rdq", p->Rdq, false},       {"Rk", p->core.k_um, true},
                        {"Rpk", p->core.pk_um, true}, {"Rvk", p->core.vk_um, true}};
     values(t, v, (int)(sizeof v / sizeof *v), units);
+    if (!isnan(p->plateau.pq_um)) {
+        const shown two[] = {{"Rpq", p->plateau.pq_um, true},
+                             {"Rvq", p->plateau.vq_um, true}};
+        values(t, two, 2, units);
+        lev_text_print(t, "plateaus over dales: %.0f %% of the line is plateau\n",
+                       p->plateau.mq_pct);
+    }
     lev_text_print(t, "\n%s, ",
                    a->set.rule == LEV_RULE_ISO4287 ? "ISO 4287" : "ISO 21920");
     if (a->set.as_is)

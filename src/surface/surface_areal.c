@@ -120,6 +120,7 @@ static void ratio_parameters(const lev_ratio *r, lev_areal *out)
 {
     const double p = lev_texture("volume_peak"), q = lev_texture("volume_dale");
     lev_ratio_core(r, &out->core);
+    lev_ratio_plateau(r, &out->plateau);
     out->Sxp_um = lev_ratio_height(r, lev_texture("sxp_peak")) -
                   lev_ratio_height(r, lev_texture("sxp_core"));
     out->Vmp = lev_ratio_material(r, p);

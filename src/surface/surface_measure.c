@@ -105,6 +105,7 @@ static lev_status core_of(const attempt *a, const lev_trace *s, double lc_mm,
         rough.z_um[i] -= mean.z_um[first + i];
     LEV_TRY(lev_ratio_of_trace(&rough, &ratio, err));
     lev_ratio_core(&ratio, &a->r->p.core);
+    lev_ratio_plateau(&ratio, &a->r->p.plateau);
 out:
     lev_ratio_release(&ratio);
     lev_trace_release(&rough);

@@ -186,6 +186,7 @@ lev_status lev_profile_of(const lev_trace *t, lev_rule rule, int sections,
     elements(&z, rule, &p);
     LEV_TRY(lev_ratio_of_trace(&z, &ratio, err));
     lev_ratio_core(&ratio, &p.core);
+    lev_ratio_plateau(&ratio, &p.plateau);
     *out = p;
 out:
     lev_ratio_release(&ratio);

@@ -94,6 +94,9 @@ static void run_profile(char **a)
     show("Rz", p.Rz_um);
     show("Rdq", p.Rdq);
     show("Rk", p.core.k_um);
+    show("Rpq", p.plateau.pq_um);
+    show("Rvq", p.plateau.vq_um);
+    show("Rmq", p.plateau.mq_pct);
     lev_trace_release(&t);
 }
 

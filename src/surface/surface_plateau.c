@@ -1,0 +1,69 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Plateaus and dales told apart on the material probability curve: heights against the
+ * normal quantile of the material ratio, where one random process is a straight line
+ * whose slope is its Rq. Symbols of ISO 13565-3, now ISO 21920-2 and ISO 25178-2. The
+ * standard finds where the two lines end with a conic section; here the broken line
+ * with the least squared miss is taken instead, its break tried at every point. */
+#include <math.h>
+
+#include "levigate/surface.h"
+#include "num.h"
+
+enum {
+    POINTS = 141, /* of the curve, evenly spaced in the quantile */
+    LEAST = 10,   /* points on either side of the break */
+    TAIL = 10     /* heights beyond the ends: fewer scatter too much */
+};
+
+static const double SPAN_MOST = 2.8;  /* quantiles to either side */
+static const double MISS_MOST = 0.25; /* of one line's squared miss: else it is one */
+
+/* Squared miss of the line broken at quantile k; x: height at 0, slope, its change. */
+static double broken_line(const double *s, const double *z, double k, double x[3])
+{
+    lev_error err = {0};
+    lev_lstsq fit = {.n = 3};
+    for (int i = 0; i < POINTS; i++) {
+        const double row[] = {1.0, s[i], fmax(s[i] - k, 0.0)};
+        lev_lstsq_add(&fit, row, z[i]);
+    }
+    return lev_lstsq_solve(&fit, x, &err) < 0 ? (double)INFINITY : fit.rss;
+}
+
+static double one_line(const double *s, const double *z)
+{
+    lev_lstsq fit = {.n = 2};
+    for (int i = 0; i < POINTS; i++) {
+        const double row[] = {1.0, s[i]};
+        lev_lstsq_add(&fit, row, z[i]);
+    }
+    return fit.rss;
+}
+
+void lev_ratio_plateau(const lev_ratio *r, lev_plateau *out)
+{
+    double s[POINTS], z[POINTS], best[3] = {0.0};
+    double least = (double)INFINITY, at = 0.0;
+    *out = (lev_plateau){NAN, NAN, NAN};
+    if (r->n < (ptrdiff_t)POINTS)
+        return;
+    const double span = fmin(SPAN_MOST, lev_norm_quantile(1.0 - TAIL / (double)r->n));
+    for (int i = 0; i < POINTS; i++) {
+        s[i] = span * (2.0 * i / (POINTS - 1) - 1.0);
+        z[i] = lev_ratio_height(r, lev_norm_cdf(s[i]));
+    }
+    for (int k = LEAST; k < POINTS - LEAST; k++) {
+        double x[3];
+        const double miss = broken_line(s, z, s[k], x);
+        if (miss >= least)
+            continue;
+        least = miss;
+        at = s[k];
+        for (int i = 0; i < 3; i++)
+            best[i] = x[i];
+    }
+    const double plateau = -best[1], dale = -(best[1] + best[2]);
+    if (!(least < MISS_MOST * one_line(s, z)) || !(plateau >= 0.0 && dale > plateau))
+        return;
+    *out = (lev_plateau){plateau, dale, 100.0 * lev_norm_cdf(at)};
+}
