@@ -111,7 +111,7 @@ function Guesses({ x, done }) {
         onInput=${(e) => set({ ...a, [c.code]: e.target.value })}
       />
     </label>
-    <label class="tick">
+    <label class="tick short">
       <input
         type="checkbox"
         checked=${a[c.code] === "?"}
@@ -132,7 +132,7 @@ function Guesses({ x, done }) {
       />
     </label>
     <p>Each guess in ${unit(x.unit)}:</p>
-    <div class="list two">${x.coupons.map(row)}</div>
+    <div class="list">${x.coupons.map(row)}</div>
     ${wrong(deed.e)}
     <p role="status">${said}</p>
     <button class="main" disabled=${deed.busy}>Take it in</button>

@@ -129,7 +129,7 @@ export function Quote() {
     <input inputmode=${mode} value=${a[k] ?? ""} onInput=${(e) => set(k, e.target.value)} />
   </label>`;
   return html`<h1>Quote</h1>
-    <p>${store.job.name}: ${store.job.faces.length} faces. What no ladder counts, a piece:</p>
+    <p>${store.job.name}. What no ladder counts, a piece:</p>
     <form onSubmit=${run()}>
       <div class="row">${FIELDS.map(field)}</div>
       <label class="tick">

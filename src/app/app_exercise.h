@@ -64,7 +64,8 @@ typedef struct lev_exercise_score {
     lev_exercise_round round[LEV_EXERCISE_ROUNDS];
     bool halved; /* the typical error of round 2 is half that of round 1, or less */
     double coupon_factor[LEV_EXERCISE_ROUNDS][LEV_EXERCISE_COUPONS];
-    /* guess over truth of one coupon: what 8 of 10 guesses lie between, and the middle */
+    /* guess over truth of one coupon: what 8 of 10 guesses lie between, and the middle
+     */
     lev_spread coupon_ratio[LEV_EXERCISE_ROUNDS][LEV_EXERCISE_COUPONS];
 } lev_exercise_score;
 

@@ -38,7 +38,7 @@ typedef struct lev_http_ask {
     size_t body_n;
     int file; /* of an upload: a file nobody else sees, open for reading; else -1 */
     const char *shop; /* path of the shop's store; NULL: none is served */
-    bool kept_only; /* answer at once from what is kept; a status of 0: it is not */
+    bool kept_only;   /* answer at once from what is kept; a status of 0: it is not */
     lev_http_watch watch;
 } lev_http_ask;
 

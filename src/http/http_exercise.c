@@ -29,8 +29,7 @@ static lev_status say_list(const lev_http_ask *ask, lev_http_reply *reply,
     lev_shop shop = {0};
     int failed = 0;
     const bool kept = ask->shop != NULL; /* without a shop there are the kinds */
-    const lev_status st =
-        kept ? lev_http_shop_open(ask, false, &shop, err) : LEV_OK;
+    const lev_status st = kept ? lev_http_shop_open(ask, false, &shop, err) : LEV_OK;
     if (st < 0)
         return st;
     json_t *json = lev_exercise_list_json(kept ? &shop : NULL, &failed);

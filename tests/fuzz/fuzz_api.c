@@ -50,12 +50,11 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
                         .watch = {.step = stop_at_once}};
     if (query != NULL)
         split_query(query, &ask);
-    const bool draws = strstr(text, "chart") != NULL || strstr(text, "card") != NULL ||
-                       strstr(text, "look") != NULL || strstr(text, "trace") != NULL ||
-                       strstr(text, "labels") != NULL ||
-                       strstr(text, "worksheet") != NULL ||
-                       strstr(text, "photo") != NULL ||
-                       strstr(text, "plain/plan") != NULL;
+    const bool draws =
+        strstr(text, "chart") != NULL || strstr(text, "card") != NULL ||
+        strstr(text, "look") != NULL || strstr(text, "trace") != NULL ||
+        strstr(text, "labels") != NULL || strstr(text, "worksheet") != NULL ||
+        strstr(text, "photo") != NULL || strstr(text, "plain/plan") != NULL;
     if (lev_text_is_utf8((const char *)data, size) && !draws) {
         lev_json_init();
         lev_http_answer(&ask, &reply);
