@@ -80,11 +80,12 @@ function queryOf(a) {
   const q = new URLSearchParams();
   const put = (k, v) => v !== null && q.set(k, v);
   const max = number(a.max);
+  if (a.expect) for (const [k, v] of Object.entries(a.expect)) put(k, v ?? null);
   if (max !== null) {
     q.set("symbol", a.symbol);
     q.set("max_um", settings.units === "inch" ? max * 0.0254 : toUm(max));
+    for (const k of ["min_um", "accept"]) q.delete(k);
   }
-  if (a.expect) for (const [k, v] of Object.entries(a.expect)) put(k, v ?? null);
   put("dx_um", number(a.dx));
   put("z_step_um", number(a.dz));
   return q;
@@ -97,21 +98,32 @@ async function measure(file, a) {
   try {
     return [q, await send(`/api/trace?${q}`, file)];
   } catch (e) {
-    if (!/in a map/.test(e.message) || !MAP_SYMBOL[a.symbol]) throw e;
-    q.set("symbol", MAP_SYMBOL[a.symbol]);
+    const areal = MAP_SYMBOL[q.get("symbol")];
+    if (!/in a map/.test(e.message) || !areal) throw e;
+    q.set("symbol", areal);
     return [q, await send(`/api/trace?${q}`, file)];
   }
 }
 
+/** The limit of a face, which only its last step has to keep. */
+const limitOf = (t) =>
+  t?.kind === "limit"
+    ? { symbol: t.symbol, max_um: t.max_um, min_um: t.min_um, accept: t.rule }
+    : {};
+
 /** What a step should leave, and which way its lines and the older ones run. */
-function expected(steps, i) {
+function expected(steps, i, target) {
   const s = steps[i];
+  const old = steps[i - 1];
   if (!s?.Ra_after_um) return null;
   return {
+    ...(i + 1 === steps.length ? limitOf(target) : {}),
     expect_ra_um: s.Ra_after_um.p50,
     expect_ra_most_um: s.Ra_after_um.p90,
-    new_deg: s.direction,
-    old_deg: steps[i - 1]?.direction,
+    expect_deepest_um: s.deepest_after_um,
+    ...(s.no_lay || old?.no_lay
+      ? { no_lay: s.no_lay ? 1 : null }
+      : { new_deg: s.direction, old_deg: old?.direction }),
   };
 }
 
@@ -146,7 +158,8 @@ function After({ pick }) {
         list=${[["", "choose"], ...list]}
         pick=${(i) => {
           setStep(i);
-          pick(i === "" ? null : expected(steps, Number(i)));
+          const target = store.job.faces.find((f) => f.name === face)?.target;
+          pick(i === "" ? null : expected(steps, Number(i), target));
         }}
       />
     </div>`}

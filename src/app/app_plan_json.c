@@ -81,6 +81,9 @@ static json_t *step_json(const lev_face_step *s, int *failed)
     bad |= lev_json_put_int(o, "media_changes", s->media_changes);
     bad |= lev_json_put_number(o, "cost_minor", s->cost_minor);
     bad |= lev_json_put_spread(o, "Ra_after_um", s->ra_after_um);
+    bad |= lev_json_put_number(o, "deepest_after_um", fmax(s->pass.deepest_um, 0.0));
+    if (!lev_step_has_lay(s))
+        bad |= lev_json_put_flag(o, "no_lay", true);
     bad |= lev_json_put_number(o, "residue", s->residue_um);
     lev_step_check(&check, s);
     bad |= put_text_of(o, "check", &check);

@@ -22,28 +22,34 @@ enum {
 };
 
 /* Parameters of the address and the options of the verb they become. */
+typedef enum kind { WORD, NUMBER, FLAG } kind;
+
 static const struct option {
     const char *param, *option;
-    bool number;
+    kind kind;
 } OPTIONS[] = {
-    {"symbol", "symbol", false},
-    {"max_um", "max-um", true},
-    {"min_um", "min-um", true},
-    {"accept", "accept", false},
-    {"rule", "rule", false},
-    {"filter", "filter", false},
-    {"form", "form", false},
-    {"lc_mm", "lc-mm", true},
-    {"ls_um", "ls-um", true},
-    {"dx_um", "dx-um", true},
-    {"dy_um", "dy-um", true},
-    {"z_unit", "z-unit", false},
-    {"z_step_um", "z-step-um", true},
-    {"expect_ra_um", "expect-ra-um", true},
-    {"expect_ra_most_um", "expect-ra-most-um", true},
-    {"expect_deepest_um", "expect-deepest-um", true},
-    {"old_deg", "old-deg", true},
-    {"new_deg", "new-deg", true},
+    {"symbol", "symbol", WORD},
+    {"max_um", "max-um", NUMBER},
+    {"min_um", "min-um", NUMBER},
+    {"accept", "accept", WORD},
+    {"rule", "rule", WORD},
+    {"filter", "filter", WORD},
+    {"form", "form", WORD},
+    {"lc_mm", "lc-mm", NUMBER},
+    {"ls_um", "ls-um", NUMBER},
+    {"dx_um", "dx-um", NUMBER},
+    {"dy_um", "dy-um", NUMBER},
+    {"z_unit", "z-unit", WORD},
+    {"z_step_um", "z-step-um", NUMBER},
+    {"expect_ra_um", "expect-ra-um", NUMBER},
+    {"expect_ra_most_um", "expect-ra-most-um", NUMBER},
+    {"expect_deepest_um", "expect-deepest-um", NUMBER},
+    {"old_deg", "old-deg", NUMBER},
+    {"new_deg", "new-deg", NUMBER},
+    {"length_deg", "length-deg", NUMBER},
+    {"profile_at", "profile-at", WORD},
+    {"no_lay", "no-lay", FLAG},
+    {"as_is", "as-is", FLAG},
 };
 enum { OPTIONS_N = sizeof OPTIONS / sizeof *OPTIONS };
 
@@ -67,14 +73,20 @@ static lev_status add_option(command *c, int i, const char *value, lev_error *er
 {
     char text[LEV_NUM_TEXT];
     double x = 0.0;
-    if (OPTIONS[i].number && lev_num_parse(value, true, &x))
+    const struct option *o = &OPTIONS[i];
+    if (o->kind == NUMBER && lev_num_parse(value, true, &x))
         lev_num_write(x, 0, text);
-    else if (!OPTIONS[i].number && is_word(value) && strlen(value) < sizeof text)
+    else if (o->kind == WORD && is_word(value) && strlen(value) < sizeof text)
         (void)snprintf(text, sizeof text, "%s", value);
+    else if (!(o->kind == FLAG && strcmp(value, "1") == 0))
+        return lev_fail(err, LEV_E_USAGE, "%s \"%.40s\" should be %s", o->param, value,
+                        o->kind == NUMBER ? "a number"
+                        : o->kind == WORD ? "a word"
+                                          : "1, or not there");
+    if (o->kind == FLAG)
+        (void)snprintf(c->option[i], OPTION, "--%s", o->option);
     else
-        return lev_fail(err, LEV_E_USAGE, "%s \"%.40s\" should be a %s",
-                        OPTIONS[i].param, value, OPTIONS[i].number ? "number" : "word");
-    (void)snprintf(c->option[i], OPTION, "--%s=%s", OPTIONS[i].option, text);
+        (void)snprintf(c->option[i], OPTION, "--%s=%s", o->option, text);
     c->args[c->n++] = c->option[i];
     return LEV_OK;
 }

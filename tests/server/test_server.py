@@ -194,6 +194,12 @@ check("and its report is a drawing", status == 200 and b"<svg" in body[:300] and
 status, body, _ = ask(s, "/api/trace?symbol=Sa&max_um=1,5", "POST", SURFACE.read_bytes(),
                       **FILE)
 check("held against a limit with a comma", status == 200 and b'"limit' in body, body[-400:])
+status, body, _ = ask(s, "/api/trace?expect_ra_um=0.4&expect_deepest_um=2&no_lay=1", "POST",
+                      SURFACE.read_bytes(), **FILE)
+check("judged by what a step should leave", status == 200 and
+      json.loads(body) == json.loads(subprocess.run(
+          [PROGRAM, "trace", SURFACE, "--json", "--expect-ra-um=0.4",
+           "--expect-deepest-um=2", "--no-lay"], capture_output=True).stdout), body[-400:])
 packed = zlib.compress(bytes(4097 * 4096), 9)
 status, body, _ = ask(s, "/api/trace?dx_um=1&z_step_um=1", "POST", png(30000, 8, packed),
                       **FILE)
@@ -204,7 +210,8 @@ check("so is a packed gigabyte of nothing", status in (400, 413) and b"text" in 
       (status, body[:300]))
 for sentence, value in [("an option hidden in a value is refused", "max_um=1%20--save%3Dx"),
                         ("nor does a word carry one", "symbol=--save"),
-                        ("a number of the wrong kind is told", "dx_um=wide")]:
+                        ("a number of the wrong kind is told", "dx_um=wide"),
+                        ("a mark that is there or not takes no value", "no_lay=--save")]:
     status, body, _ = ask(s, "/api/trace?" + value, "POST", SURFACE.read_bytes(), **FILE)
     check(sentence, status == 400 and b"should be" in body, (status, body[:200]))
 status, reply = raw(s, b"POST /api/trace HTTP/1.1\r\nHost: %b\r\nX-Levigate: 1\r\nContent-Type: "
