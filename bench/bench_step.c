@@ -50,7 +50,7 @@ static double one_step(int i, int all, double *sum)
                                        lev_cut_sheet_term(&p, &c, true)};
         const lev_cut_pass u = lev_cut_unfavourable(&p, 0.95);
         *sum += lev_cut_ra_spread(&p).p90 + lev_cut_total(terms, 2).p90 +
-                lev_cut_chance_below(&p, 0.5) + lev_cut_clear_um(100.0, &u, 0.1);
+                lev_cut_chance_below(&p, 0.5, 0.0) + lev_cut_clear_um(100.0, &u, 0.1);
     }
     const double took = now_us() - from;
     *sum += p.ra_um;

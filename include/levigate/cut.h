@@ -198,8 +198,10 @@ lev_cut_pass lev_cut_unfavourable(const lev_cut_pass *pass, double quantile);
 lev_spread lev_cut_ra_spread(const lev_cut_pass *pass);
 
 /** Chance that one reading of Ra lies at or below limit_um; spread of readings over a
- * part (sd about 10 % practice row) is added to the texture factor. */
-double lev_cut_chance_below(const lev_cut_pass *pass, double limit_um);
+ * part (sd about 10 % practice row) is added to the texture factor, and limit_lnsd, the
+ * log-sd of the limit where it stands for something else that is asked (0: none). */
+double lev_cut_chance_below(const lev_cut_pass *pass, double limit_um,
+                            double limit_lnsd);
 
 /* ---- How old marks die ----
  * What is left of an old texture is the share of its own lines still there, never a

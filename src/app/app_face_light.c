@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Targets told by light, as the Ra they need: half of the faces of that Ra meet them.
- * The spread is told in the words of the target, and what proves it is the light
- * itself, not Ra. */
+/* Targets told by light, as the Ra they need: half of the faces of that Ra meet them,
+ * and the spread of that Ra joins the spread of the texture when a last step is chosen.
+ * It is told in the words of the target, and what proves it is the light itself, not
+ * Ra. */
 #include "app_face.h"
 
 #include <math.h>
@@ -9,6 +10,7 @@
 
 #include "levigate/note.h"
 #include "levigate/optics.h"
+#include "num.h"
 
 static lev_light_target gloss_of(const lev_job_target *t)
 {
@@ -30,7 +32,7 @@ static lev_status say_target(const lev_job_target *t, lev_spread ra, lev_arena *
     if (t->kind == LEV_TARGET_GLOSS) {
         LEV_TRY(lev_arena_print(arena, &out->words, err,
                                 "gloss %g at %g deg %s the lay: Ra about %.2g um, 1 in "
-                                "10 needs %.2g",
+                                "10 needs %.2g; planned to hold 19 times in 20",
                                 t->gu, t->angle_deg, t->lay, ra.p50, ra.p10));
         LEV_TRY(lev_arena_print(arena, &out->check, err,
                                 "read %g deg gloss %s the lay in five places",
@@ -38,7 +40,7 @@ static lev_status say_target(const lev_job_target *t, lev_spread ra, lev_arena *
     } else {
         LEV_TRY(lev_arena_print(arena, &out->words, err,
                                 "%g mm type read in it at %g mm: Ra about %.2g um, 1 "
-                                "in 10 needs %.2g",
+                                "in 10 needs %.2g; planned to hold 19 times in 20",
                                 t->type_mm, t->distance_mm, ra.p50, ra.p10));
         LEV_TRY(lev_arena_print(arena, &out->check, err,
                                 "stand %g mm type on the face, lift it: still read at "
@@ -76,6 +78,7 @@ lev_status lev_face_target_light(const lev_job_face *f, const lev_material *m,
     if (st < 0)
         LEV_TRY(lev_fail(err, st, "face %s: %s", f->name, cause.text));
     out->ra_max_um = ra.p50;
+    out->ra_max_lnsd = log(ra.p50 / ra.p10) / lev_norm_quantile(0.9);
     if (gloss)
         out->lay = LEV_LAY_ONE_WAY;
     LEV_TRY(say_target(t, ra, arena, out, err));

@@ -273,6 +273,6 @@ lev_status lev_relief_plan_steps(const lev_relief_request *req, lev_relief_answe
     if (req->lay != NULL && lay_row(req->lay) == NULL)
         return lev_fail(err, LEV_E_UNKNOWN, "no lay is called \"%.40s\"", req->lay);
     if ((req->job != NULL) == (req->steps != NULL))
-        return lev_fail(err, LEV_E_USAGE, "relief wants a JOB, or --steps");
+        return lev_fail(err, LEV_E_USAGE, "no job; a JOB, or --steps");
     return req->job != NULL ? from_job(req, a, err) : from_told(req, a, err);
 }

@@ -134,9 +134,8 @@ static lev_status look(const lev_args *args, lev_look_answer *a, lev_error *err)
     lev_look_ask ask = ask_of(args, ra);
     LEV_TRY(read_ra(args, ra, &ask.ra_n, err));
     if ((path == NULL) == (ask.ra_n == 0))
-        LEV_TRY(
-            lev_fail(err, LEV_E_USAGE,
-                     "look wants a surface file, a job (.json) or --ra, one of them"));
+        LEV_TRY(lev_fail(err, LEV_E_USAGE,
+                         "nothing to look at; a surface file, a job (.json) or --ra"));
     if (path != NULL && is_job(path)) {
         st = look_job(args, &ask, path, err);
         goto out;

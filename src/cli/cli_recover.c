@@ -16,7 +16,7 @@ static lev_status read_ask(const lev_args *args, lev_job *job, lev_recover_ask *
     if (path == NULL || !lev_args_has(args, "face") ||
         !lev_args_has(args, "found-after"))
         LEV_TRY(lev_fail(err, LEV_E_USAGE,
-                         "recover wants JOB --face NAME --found-after STEP"));
+                         "too little to go by; JOB --face NAME --found-after STEP"));
     if (lev_args_has(args, "lone") && lev_args_has(args, "many"))
         LEV_TRY(lev_fail(err, LEV_E_USAGE, "--lone and --many exclude each other"));
     if (lev_args_has(args, "trace") + lev_args_has(args, "depth-um") +

@@ -50,7 +50,7 @@ static lev_status relief(const lev_args *args, lev_job *job, lev_relief_answer *
     const char *const output = lev_args_text(args, "output");
     if ((path == NULL) == (req.steps == NULL))
         LEV_TRY(lev_fail(err, LEV_E_USAGE,
-                         "relief wants a JOB, or --steps with --material and --drive"));
+                         "no job; a JOB, or --steps with --material and --drive"));
     if (output != NULL)
         LEV_TRY(lev_app_relief_check(output, err));
     if (path != NULL) {

@@ -174,13 +174,15 @@ lev_spread lev_cut_ra_spread(const lev_cut_pass *pass)
                         sqrt(own2 * f.p90 * f.p90 + pores2)};
 }
 
-double lev_cut_chance_below(const lev_cut_pass *pass, double limit_um)
+double lev_cut_chance_below(const lev_cut_pass *pass, double limit_um,
+                            double limit_lnsd)
 {
     const double own2 = pass->ra_own_um * pass->ra_own_um;
     const double pores2 = fmax(pass->ra_um * pass->ra_um - own2, 0.0);
     const double room2 = limit_um * limit_um - pores2;
-    const double lnsd = hypot(pass->lnsd[LEV_CUT_F_TEXTURE],
-                              cut_coef_find("reading_sd", "any", NULL).lnsd);
+    const double lnsd = hypot(hypot(pass->lnsd[LEV_CUT_F_TEXTURE],
+                                    cut_coef_find("reading_sd", "any", NULL).lnsd),
+                              limit_lnsd);
     if (!(room2 > 0.0))
         return 0.0;
     return lev_norm_cdf(0.5 * log(room2 / own2) / lnsd);

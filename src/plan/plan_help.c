@@ -183,6 +183,7 @@ static lev_status try_target(const space *s, const lev_plan_limits *limits,
         return LEV_OK;
     f.target.ra_max_um =
         ceil(fmax(s->best_ra_um, f.target.ra_max_um) * 1.3 * 1e3) / 1e3;
+    f.target.ra_max_lnsd = 0.0; /* told as Ra it is certain */
     LEV_TRY(solve_changed(&f, limits, &x, NULL, err));
     if (x.n > 0) {
         if (s->best_ra_um > s->face->target.ra_max_um)

@@ -343,7 +343,8 @@ bool space_meets(const space *s, const space_option *o)
     const lev_face_target *t = &s->face->target;
     const lev_cut_pass bad = lev_cut_unfavourable(&o->pass, s->quantile);
     if (lev_known(t->ra_max_um) &&
-        1.0 - lev_cut_chance_below(&o->pass, t->ra_max_um) > allowed_above(s))
+        1.0 - lev_cut_chance_below(&o->pass, t->ra_max_um, t->ra_max_lnsd) >
+            allowed_above(s))
         return false;
     if (lev_known(t->ra_min_um) && o->pass.ra_um < t->ra_min_um)
         return false;

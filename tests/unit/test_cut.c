@@ -452,10 +452,10 @@ static void chance_below_the_median_is_half(void **state)
 {
     (void)state;
     const lev_cut_pass p = pass_of(&steel, &block);
-    assert_near(lev_cut_chance_below(&p, p.ra_um), 0.5,
+    assert_near(lev_cut_chance_below(&p, p.ra_um, 0.0), 0.5,
                 1e-9); /* definition of median */
-    assert_true(lev_cut_chance_below(&p, 2.0 * p.ra_um) > 0.95);
-    assert_true(lev_cut_chance_below(&p, 0.0) <= 0.0);
+    assert_true(lev_cut_chance_below(&p, 2.0 * p.ra_um, 0.0) > 0.95);
+    assert_true(lev_cut_chance_below(&p, 0.0, 0.0) <= 0.0);
 }
 
 int main(void)
