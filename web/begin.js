@@ -4,6 +4,11 @@
 const MODULES = ["vendor/preact-htm", "main", "base", "words", "store", "sync", "draw"];
 MODULES.push("ladder", "grits", "guide", "job", "face", "bench", "help");
 
+// A key that is pressed meanwhile is pressed again when somebody listens.
+const early = [];
+const hold = (e) => e.key.length === 1 && !e.ctrlKey && !e.metaKey && early.push(e.key);
+addEventListener("keydown", hold);
+
 function start() {
   for (const name of MODULES) {
     const link = document.createElement("link");
@@ -11,7 +16,10 @@ function start() {
     link.href = `/web/${name}.js`;
     document.head.append(link);
   }
-  import("./main.js");
+  import("./main.js").then(() => {
+    removeEventListener("keydown", hold);
+    for (const key of early) document.body.dispatchEvent(new KeyboardEvent("keydown", { key, bubbles: true }));
+  });
 }
 if (document.hidden) start();
 else requestAnimationFrame(() => setTimeout(start));
