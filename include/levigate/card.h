@@ -238,7 +238,8 @@ typedef struct lev_card_figure {
 
 typedef struct lev_card_report {
     lev_card_head head;
-    lev_card_texts text;
+    lev_card_texts text; /* the first line large; two blanks part names and values into
+                            columns, one in front sets a line in */
     const lev_card_figure *figure;
     ptrdiff_t figures;
     const char *foot;

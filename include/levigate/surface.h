@@ -250,7 +250,8 @@ typedef struct lev_profile_settings {
 typedef struct lev_profile_result {
     lev_profile p;
     lev_trace roughness, waviness; /* owned; waviness empty with as_is */
-    double start_um;               /* where the roughness begins in the trace */
+    lev_trace primary; /* what both are parts of: form and short waves off */
+    double start_um;   /* where the roughness begins in the trace */
     double lc_mm, ls_um, le_mm;
     const char *cutoff_id; /* "" when lc was given or as_is */
     bool ends_touched;     /* the kernel was cut by an end inside the length */

@@ -10,14 +10,20 @@
 #include "levigate/levigate.h"
 #include "units.h"
 
-enum { CURVE_POINTS = 201, PIXELS_MOST = 1200, LINES_MOST = 20, TEXTS_MOST = 60 };
+enum {
+    CURVE_POINTS = 201,
+    PIXELS_MOST = 1200,
+    LINES_MOST = 20,
+    DEEPEST_MOST = 5,
+    TEXTS_MOST = 60
+};
 
 typedef struct page {
     const lev_trace_answer *a;
     lev_arena arena;
     lev_card_figure figure[4];
     ptrdiff_t figures;
-    lev_card_series series[LINES_MOST + 4];
+    lev_card_series series[LINES_MOST + 5];
     ptrdiff_t n;
     const char *text[TEXTS_MOST];
     ptrdiff_t texts;
@@ -56,7 +62,7 @@ static void add_figure(page *p, const char *title, const char *x, const char *y,
                                                 .y = {.label = y},
                                                 .series = p->series + first,
                                                 .n = p->n - first,
-                                                .height_mm = 45.0};
+                                                .height_mm = 28.0};
 }
 
 static lev_status add_curve(page *p, lev_error *err)
@@ -82,16 +88,38 @@ out:
     return st;
 }
 
+/* Where a deep line was crossed, and how deep. */
+static lev_status add_dale(page *p, const lev_line *l, bool named, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    double *x = NULL;
+    LEV_TRY(new_numbers(p, 4, &x, err));
+    x[0] = x[1] = 0.5 * (l->x0_um + l->x1_um) / LEV_UM_PER_MM;
+    x[2] = 0.0;
+    x[3] = -l->depth_um;
+    p->series[p->n++] = (lev_card_series){.name = named ? "deepest lines" : NULL,
+                                          .x = x,
+                                          .y = x + 2,
+                                          .n = 2,
+                                          .dashed = true};
+out:
+    return st;
+}
+
 static lev_status trace_figures(page *p, lev_error *err)
 {
     lev_status st = LEV_OK;
     const lev_profile_result *r = &p->a->profile;
     if (r->waviness.n > 0) {
+        LEV_TRY(add_profile(p, "profile, form taken off", &r->primary, 0.0, err));
         LEV_TRY(add_profile(p, "mean line", &r->waviness, 0.0, err));
-        add_figure(p, "Mean line, form taken off", "mm", "\xC2\xB5m", 0);
+        p->series[p->n - 1].dashed = true;
+        add_figure(p, "Profile and mean line", "mm", "\xC2\xB5m", 0);
     }
     const ptrdiff_t first = p->n;
     LEV_TRY(add_profile(p, "roughness", &r->roughness, r->start_um, err));
+    for (ptrdiff_t i = 0; i < p->a->lines.n && i < DEEPEST_MOST; i++)
+        LEV_TRY(add_dale(p, &p->a->lines.line[i], i == 0, err));
     add_figure(p, "Roughness profile", "mm", "\xC2\xB5m", first);
 out:
     return st;

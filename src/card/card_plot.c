@@ -114,7 +114,7 @@ void lev_plot_x_axis(const lev_plot *p, double y_mm, bool above)
 static void y_figures(const lev_plot *p, bool grid)
 {
     double tick[LEV_PLOT_TICKS];
-    const int n = lev_plot_ticks(&p->y, (int)(p->area.h_mm / 14.0), tick);
+    const int n = lev_plot_ticks(&p->y, (int)(p->area.h_mm / 7.0), tick);
     const double left = p->area.x_mm;
     for (int i = 0; i < n; i++) {
         const double y = lev_plot_y(p, tick[i]);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A report page: title, lines of text, figures below each other. */
 #include <math.h>
+#include <string.h>
 
 #include "card_job.h"
 #include "card_plot.h"
@@ -32,10 +33,66 @@ static void report_frame(card_flow *f)
                     (lev_pen){.width_mm = 0.6});
 }
 
+static double lead_block(card_flow *f, const void *what)
+{
+    const lev_type type = {
+        .size_pt = 18.0, .bold = true, .width_mm = card_flow_width(f)};
+    return lev_canvas_text(f->c, f->left_mm, f->y_mm, &type, NULL, what) + 1.5;
+}
+
+/* The next cell of a line that blanks part into columns; NULL when there is none. */
+static const char *next_cell(const char *s, char cell[80])
+{
+    size_t n = 0;
+    while (*s == ' ')
+        s++;
+    if (*s == '\0')
+        return NULL;
+    for (; *s != '\0' && !(s[0] == ' ' && s[1] == ' ') && n + 1 < 80; s++)
+        cell[n++] = *s;
+    cell[n] = '\0';
+    return s;
+}
+
+/* Names and values by turns, as the screen shows them in columns. */
+static double columns_block(card_flow *f, const void *what)
+{
+    const double name_mm = 14.0;
+    const double pair_mm = card_flow_width(f) / 3.0;
+    const lev_type name = {.size_pt = 11.0, .bold = true}, value = {.size_pt = 11.0};
+    char cell[80];
+    double h_mm = 0.0;
+    const char *s = what;
+    for (int i = 0; (s = next_cell(s, cell)) != NULL; i++) {
+        const double x = f->left_mm + i / 2 * pair_mm + i % 2 * name_mm;
+        h_mm = fmax(h_mm, lev_canvas_text(f->c, x, f->y_mm, i % 2 == 0 ? &name : &value,
+                                          NULL, cell));
+    }
+    return h_mm + 1.0;
+}
+
 static double line_block(card_flow *f, const void *what)
 {
-    return card_para(f, f->left_mm, f->y_mm, card_flow_width(f), 11.0, NULL, what) +
-           1.2;
+    const double in_mm = *(const char *)what == ' ' ? 5.0 : 0.0;
+    return card_para(f, f->left_mm + in_mm, f->y_mm, card_flow_width(f) - in_mm, 11.0,
+                     NULL, what) +
+           1.0;
+}
+
+static bool has_columns(const char *s)
+{
+    while (*s == ' ')
+        s++;
+    return strstr(s, "  ") != NULL;
+}
+
+static void lay_text(card_flow *f, const char *line, bool first)
+{
+    card_flow_block(f,
+                    first               ? lead_block
+                    : has_columns(line) ? columns_block
+                                        : line_block,
+                    line);
 }
 
 static double foot_block(card_flow *f, const void *what)
@@ -117,7 +174,7 @@ static void lay_report(card_flow *f, const void *view)
     f->frame = report_frame;
     card_flow_page(f);
     for (ptrdiff_t i = 0; i < v->text.n; i++)
-        card_flow_block(f, line_block, v->text.line[i]);
+        lay_text(f, v->text.line[i], i == 0);
     for (ptrdiff_t i = 0; i < v->figures; i++)
         card_flow_block(f, figure_block, &v->figure[i]);
     if (card_has(v->foot))

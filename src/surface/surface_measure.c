@@ -138,6 +138,9 @@ static lev_status try_cutoff(const attempt *a, const lev_cutoff *c, bool core,
     rough = mean = (lev_trace){0};
     if (core)
         LEV_TRY(core_of(a, &s, c->lc_mm, err));
+    lev_trace_release(&a->r->primary);
+    a->r->primary = s;
+    s = (lev_trace){0};
     a->r->lc_mm = c->lc_mm;
     a->r->le_mm = c->lc_mm * sections;
     a->r->cutoff_id = c->id;
@@ -229,5 +232,6 @@ void lev_profile_result_release(lev_profile_result *r)
         return;
     lev_trace_release(&r->roughness);
     lev_trace_release(&r->waviness);
+    lev_trace_release(&r->primary);
     *r = (lev_profile_result){0};
 }
