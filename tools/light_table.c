@@ -7,6 +7,8 @@
 #include <string.h>
 
 #include "lev_tables.h"
+#include "levigate/cut.h"
+#include "levigate/grit.h"
 #include "levigate/optics.h"
 #include "optics_figure.h"
 #include "text.h"
@@ -247,6 +249,98 @@ static void print_ladder(lev_text *t)
     lev_text_add(t, "\n");
 }
 
+static const lev_row_practice_band *band_of(const char *id)
+{
+    int i = 0;
+    while (i + 1 < LEV_TAB_PRACTICE_BAND_N &&
+           strcmp(lev_tab_practice_band[i].id, id) != 0)
+        i++;
+    return &lev_tab_practice_band[i];
+}
+
+static double brass_hardness_gpa(void)
+{
+    for (int i = 0; i < LEV_TAB_MATERIAL_PROP_N; i++)
+        if (strcmp(lev_tab_material_prop[i].material, "brass_360") == 0 &&
+            strcmp(lev_tab_material_prop[i].property, "hardness_gpa") == 0)
+            return lev_tab_material_prop[i].value;
+    return NAN;
+}
+
+static double carbide_hardness_gpa(void)
+{
+    for (int i = 0; i < LEV_TAB_MINERAL_N; i++)
+        if (strcmp(lev_tab_mineral[i].id, "silicon-carbide") == 0)
+            return lev_tab_mineral[i].knoop_gpa;
+    return NAN;
+}
+
+/* Ra that the cutting model gives free-cutting brass rubbed by hand on a wooden block
+ * with the push of this band; NaN when the tables do not hold the grit. */
+static double ra_after(const char *label, const lev_row_practice_band *band)
+{
+    lev_grit_reading r;
+    lev_grit_size size;
+    lev_cut_pass pass;
+    const lev_cut_work work = {.family = LEV_CUT_METAL,
+                               .hardness_gpa = brass_hardness_gpa(),
+                               .mark = LEV_MARK_MEMORY};
+    if (lev_grit_read(label, "P", &r, NULL) < 0 ||
+        lev_grit_size_of(&r.match[0], &size, NULL) < 0)
+        return NAN;
+    const lev_cut_tool tool = {.kind = LEV_CUT_GRIT,
+                               .grain = {log(size.median_um), size.lnsd,
+                                         isfinite(size.max_um) ? size.max_um : 0.0},
+                               .mineral = "silicon-carbide",
+                               .mineral_hardness_gpa = carbide_hardness_gpa(),
+                               .drive = "hand-wood",
+                               .push_n = sqrt(band->push_low_n * band->push_high_n)};
+    const double face_mm2 = 5000.0;
+    return lev_cut_pass_init(&work, &tool, face_mm2, &pass, NULL) < 0 ? (double)NAN
+                                                                      : pass.ra_um;
+}
+
+/* Lift at which type of this height can just be read. */
+static double reads_at(const lev_optic *optic, double ra_um, double type_mm)
+{
+    const lev_look_request req = {.optic = *optic, .type_mm = type_mm};
+    lev_texture_light l = {0};
+    (void)lev_optics_texture_light(&(lev_texture){ra_um, 0.0, true}, &req, &l, NULL);
+    return l.readable_mm.p50;
+}
+
+static void print_grits(lev_text *t)
+{
+    static const struct {
+        const char *grit, *band, *says; /* says: NULL, what the band says */
+    } step[] = {{"P80", "brass-p80", NULL},
+                {"P120", "brass-p120", NULL},
+                {"P240", "brass-p240", NULL},
+                {"P400", "brass-p400", NULL},
+                {"P800", "brass-p600", NULL},
+                {"P1200", "brass-p1200", NULL},
+                {"P2000", "brass-p1200", "practically a mirror"}};
+    lev_mirror_view v = {.card_mm = 50.0};
+    lev_picture card = {0};
+    (void)lev_optics_find("brass_360", &v.optic, NULL);
+    (void)lev_optics_card(320, &card, NULL);
+    lev_text_add(t, "| grit | Ra um | colour kept % | 10 mm type kept % | 10 mm type "
+                    "read at mm | 3 mm type read at mm | the bench says |\n"
+                    "|---|---|---|---|---|---|---|\n");
+    for (size_t i = 0; i < sizeof step / sizeof *step; i++) {
+        const lev_row_practice_band *const band = band_of(step[i].band);
+        const double ra = ra_after(step[i].grit, band);
+        double part[2] = {0.0, 0.0};
+        kept(&card, &v, ra, part);
+        lev_text_print(t, "| %s | %.2f | %.0f | %.0f | %.1f | %.1f | %s |\n",
+                       step[i].grit, ra, part[0], part[1], reads_at(&v.optic, ra, 10.0),
+                       reads_at(&v.optic, ra, 3.0),
+                       step[i].says != NULL ? step[i].says : band->looks);
+    }
+    lev_picture_release(&card);
+    lev_text_add(t, "\n");
+}
+
 static void print_looks(lev_text *t)
 {
     lev_look_request req = {.type_mm = 3.0};
@@ -298,6 +392,10 @@ static void print_block(lev_text *t)
     print_three_angles(t);
     lev_text_add(t, "### Brass ground one way, by Ra; the card 50 mm off\n\n");
     print_ladder(t);
+    lev_text_add(
+        t, "### Grits of the trade (common practice, no source) beside the model, "
+           "brass rubbed by hand on a wooden block\n\n");
+    print_grits(t);
     lev_text_add(t, "### Looks of the trade (common practice, no source) beside the "
                     "model, stainless steel\n\n");
     print_looks(t);
