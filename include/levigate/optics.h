@@ -223,8 +223,9 @@ double lev_optics_gloss_deg(int angle);
 typedef struct lev_look {
     double gu[LEV_GLOSS_ANGLES][LEV_LAYS]; /* gloss units */
     bool has_gu[LEV_GLOSS_ANGLES];         /* false: pitch too coarse for that angle */
-    bool directional;                      /* false: both lays are the same figure */
-    double lay_rad;                        /* when directional */
+    bool doubtful[LEV_GLOSS_ANGLES]; /* steeper than the model claims at that angle */
+    bool directional;                /* false: both lays are the same figure */
+    double lay_rad;                  /* when directional */
     double haze[LEV_LAYS];     /* 100 x light in both side windows / glass at 20 deg */
     double haze_log[LEV_LAYS]; /* the logarithmic haze of ISO 13803 */
     double doi[LEV_LAYS];      /* distinctness of image, percent */

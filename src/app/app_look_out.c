@@ -29,6 +29,7 @@ static json_t *gloss_json(const lev_look_state *s, int *failed)
             int bad = lev_json_put_number(o, "angle_deg", lev_optics_gloss_deg(angle));
             bad |= lev_json_put_text(o, "lay", lay_word(&s->look, lay));
             bad |= lev_json_put_number(o, "gu", s->look.gu[angle][lay]);
+            bad |= lev_json_put_flag(o, "valid", !s->look.doubtful[angle]);
             if (!s->measured)
                 bad |= lev_json_put_spread(o, "gu_spread", s->light.gu[angle][lay]);
             *failed |= bad | lev_json_add(list, o);
@@ -140,12 +141,15 @@ static void say_gloss(lev_text *t, const lev_look *k)
     for (int angle = 0; angle < LEV_GLOSS_ANGLES; angle++) {
         lev_text_print(t, "gloss %.0f deg  ", lev_optics_gloss_deg(angle));
         if (!k->has_gu[angle])
-            lev_text_add(t, "not told: the points of the map lie too far apart\n");
+            lev_text_add(t, "not told: the points of the map lie too far apart");
         else if (k->directional)
-            lev_text_print(t, "%.3g across the lay, %.3g along it\n",
+            lev_text_print(t, "%.3g across the lay, %.3g along it",
                            k->gu[angle][LEV_LAY_ACROSS], k->gu[angle][LEV_LAY_ALONG]);
         else
-            lev_text_print(t, "%.3g, no lay\n", k->gu[angle][LEV_LAY_ACROSS]);
+            lev_text_print(t, "%.3g, no lay", k->gu[angle][LEV_LAY_ACROSS]);
+        lev_text_add(t, k->has_gu[angle] && k->doubtful[angle]
+                            ? "; a hint: too steep for the model at this angle\n"
+                            : "\n");
     }
 }
 

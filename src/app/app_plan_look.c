@@ -29,8 +29,23 @@ out:
     return st;
 }
 
-static lev_status one_state(const lev_look_state *s, bool found, lev_units units,
-                            lev_arena *arena, lev_card_look *out, lev_error *err)
+/* What the picture does not hold; NULL: nothing to say. The colour of a body that gives
+ * light back itself, as bare wood does, is not in the model. */
+static const char *doubt_of(const lev_look *k, const lev_optic *o)
+{
+    const bool outside = (k->notes & LEV_NOTE_OUTSIDE) != 0U;
+    if (o->body > 0.0)
+        return outside
+                   ? "The light model does not claim to hold here, and does not know "
+                     "the colour of the face: a hint, no promise."
+                   : "The light model does not know the colour of the face.";
+    return outside ? "The light model does not claim to hold here: a hint, no promise."
+                   : NULL;
+}
+
+static lev_status one_state(const lev_look_state *s, const lev_optic *o, bool found,
+                            lev_units units, lev_arena *arena, lev_card_look *out,
+                            lev_error *err)
 {
     lev_status st = LEV_OK;
     lev_text t = {0};
@@ -43,8 +58,7 @@ static lev_status one_state(const lev_look_state *s, bool found, lev_units units
     LEV_TRY(keep(&t, arena, &out->gloss, err));
     lev_look_reads_words(&t, &s->look, units);
     LEV_TRY(keep(&t, arena, &out->reads, err));
-    if ((s->look.notes & LEV_NOTE_OUTSIDE) != 0U)
-        out->doubt = "The light model does not claim to hold here: a hint, no promise.";
+    out->doubt = doubt_of(&s->look, o);
 out:
     lev_text_release(&t);
     return st;
@@ -71,8 +85,8 @@ lev_status lev_plan_look(const lev_plan_face_answer *f, lev_units units,
     look = p;
     for (int i = 0; i < a->states; i++) {
         LEV_TRY(code_picture(&a->picture[i], arena, &look[i].image, err));
-        LEV_TRY(
-            one_state(&a->state[i], i + 1 < a->states, units, arena, &look[i], err));
+        LEV_TRY(one_state(&a->state[i], &known, i + 1 < a->states, units, arena,
+                          &look[i], err));
     }
     lev_text_add(&t, "A lettered card seen in it, held ");
     lev_words_length(&t, a->card_mm, units);

@@ -109,16 +109,28 @@ static void even_out(double pair[LEV_LAYS], bool directional)
         pair[0] = pair[1] = (pair[0] + pair[1]) / 2.0;
 }
 
+/* Near grazing the model claims less than elsewhere: that is told of that angle alone,
+ * not of the whole face. */
+static bool doubtful(const lev_look *look, int angle)
+{
+    return look->slope_across >
+           lev_light_figure(angle == LEV_GLOSS_85 ? "slope_limit_85" : "slope_limit");
+}
+
 static lev_status gloss_at(source *src, int angle, lev_look *out, lev_error *err)
 {
     static const char *const ids[] = {"gloss-20", "gloss-60", "gloss-85"};
     lev_status st;
     const double theta = lev_light_rad(lev_optics_gloss_deg(angle));
+    const unsigned before = src->notes;
     LEV_TRY(prepare(src, theta, LEV_GREEN, err));
     for (int lay = 0; lay < LEV_LAYS; lay++)
         LEV_TRY(units_of(src, ids[angle], lay, &out->gu[angle][lay], err));
     even_out(out->gu[angle], out->directional);
     out->has_gu[angle] = true;
+    out->doubtful[angle] = doubtful(out, angle);
+    if (angle == LEV_GLOSS_85)
+        src->notes = before | (src->notes & ~(unsigned)LEV_NOTE_OUTSIDE);
 out:
     return st;
 }

@@ -136,6 +136,8 @@ static lev_status reached(search *s, double ra_um, double *out, lev_error *err)
                ? look.readable_mm / want->distance_mm
                : look.gu[want->angle][want->lay] / want->gu;
     s->notes = look.notes;
+    if (want->kind == LEV_LIGHT_GLOSS && look.doubtful[want->angle])
+        s->notes |= LEV_NOTE_OUTSIDE;
 out:
     return st;
 }

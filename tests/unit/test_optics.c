@@ -4,6 +4,7 @@
 
 #include <math.h>
 
+#include "levigate/note.h"
 #include "levigate/optics.h"
 #include "optics_figure.h"
 
@@ -503,6 +504,30 @@ static void finer_faces_never_look_worse(void **state)
     }
 }
 
+/* Reservation by angle: 0.03 at 85 degrees, 0.2 elsewhere (doc/physics/light.md). */
+static void a_slope_too_steep_for_85_degrees_leaves_60_alone(void **state)
+{
+    (void)state;
+    static const struct {
+        double slope;
+        bool at_60, at_85;
+    } face[] = {{0.02, false, false}, {0.05, false, true}, {0.25, true, true}};
+    lev_error err = {0};
+    lev_look_request req = {0};
+    assert_ok(lev_optics_find("brass_360", &req.optic, &err), &err);
+    for (size_t i = 0; i < sizeof face / sizeof *face; i++) {
+        const double sq = 0.2;
+        const double l = sqrt(2.0) * sq / face[i].slope;
+        const lev_rough s = {sq, l, 0.0, LEV_ACF_GAUSS};
+        lev_look k = {0};
+        assert_ok(lev_optics_rough_look(&s, &req, &k, &err), &err);
+        assert_int_equal(k.doubtful[LEV_GLOSS_20], face[i].at_60);
+        assert_int_equal(k.doubtful[LEV_GLOSS_60], face[i].at_60);
+        assert_int_equal(k.doubtful[LEV_GLOSS_85], face[i].at_85);
+        assert_int_equal((k.notes & LEV_NOTE_OUTSIDE) != 0U, face[i].at_60);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -534,6 +559,7 @@ int main(void)
         cmocka_unit_test(a_gloss_no_face_can_have_is_refused),
         cmocka_unit_test(spread_holds_both_published_reflectances),
         cmocka_unit_test(finer_faces_never_look_worse),
+        cmocka_unit_test(a_slope_too_steep_for_85_degrees_leaves_60_alone),
     };
     return cmocka_run_group_tests_name("optics", tests, NULL, NULL);
 }
