@@ -144,11 +144,20 @@ void lev_look_answer_release(lev_look_answer *a)
 static lev_status one_picture(const lev_look_answer *a, lev_picture *out,
                               lev_error *err)
 {
+    char text[LEV_LOOKS_MAX][80];
+    char title[96];
     const char *captions[LEV_LOOKS_MAX];
-    for (int i = 0; i < a->states; i++)
-        captions[i] = a->state[i].label;
+    for (int i = 0; i < a->states; i++) {
+        const lev_look_state *const s = &a->state[i];
+        if (s->step > 0)
+            (void)snprintf(text[i], sizeof text[i], "%d. %s", s->step, s->label);
+        else
+            (void)snprintf(text[i], sizeof text[i], "%s", s->label);
+        captions[i] = text[i];
+    }
+    (void)snprintf(title, sizeof title, "%s - seen across the lay", a->face);
     return lev_optics_strip(a->picture, captions, a->states,
-                            a->face[0] != '\0' ? a->face : NULL, out, err);
+                            a->face[0] != '\0' ? title : NULL, out, err);
 }
 
 /* Rows of unequal length below each other, on white. */

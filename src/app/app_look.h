@@ -28,6 +28,7 @@ typedef struct lev_look_ask {
 typedef struct lev_look_state {
     char label[64];          /* caption: "P240", "RA 0.4"; "" for a file */
     double ra_um;            /* NaN: from a file */
+    int step;                /* of a job's ladder, from 1; 0: none */
     lev_look look;           /* of a file; for a finish its middle */
     lev_texture_light light; /* of a finish: with spread */
     bool measured;

@@ -64,6 +64,7 @@ lev_status lev_app_look_face(const lev_look_ask *ask, const lev_plan_face_answer
             continue; /* also a step that leaves no texture of its own */
         LEV_TRY(lev_look_add_finish(&own, s->label, fmin(ra, ra_most_um),
                                     lev_step_has_lay(s), out, err));
+        out->state[out->states - 1].step = i + 1;
         out->state[out->states - 1].look.notes |= s->notes;
     }
 out:

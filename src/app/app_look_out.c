@@ -76,6 +76,8 @@ static void put_state(json_t *o, const lev_look_state *s, int *failed)
 {
     const lev_look *const k = &s->look;
     int bad = lev_json_put_text(o, "label", s->label);
+    if (s->step > 0)
+        bad |= lev_json_put_number(o, "step", s->step);
     bad |= lev_json_put_number(o, "Ra_um", s->ra_um);
     bad |= lev_json_put(o, "gloss", gloss_json(s, failed));
     bad |= lev_json_put_number(o, "haze", k->haze[LEV_LAY_ACROSS]);

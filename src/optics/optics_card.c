@@ -85,12 +85,43 @@ static void copy_panel(const lev_picture *from, lev_picture *to, ptrdiff_t x,
                (size_t)from->nx * 3 * sizeof(float));
 }
 
-/* The caption, as large as its panel allows. */
-static void draw_caption(lev_picture *p, const char *text, double x, double y, double w)
+/* One line in the middle of its panel, as large as that allows, to a most. */
+static void draw_line(lev_picture *p, const char *text, double x, double y, double w,
+                      double most)
 {
     const double wide = lev_picture_text_mm(text, 1.0);
-    const double height = wide > 0.0 ? fmin(5.0, w / wide) : 0.0;
+    const double height = wide > 0.0 ? fmin(most, w / wide) : 0.0;
     lev_picture_text(p, text, x + (w - height * wide) / 2.0, y, height, black);
+}
+
+/* The blank nearest to the middle; NULL: one word. */
+static const char *middle_blank(const char *text)
+{
+    const double middle = (double)strlen(text) / 2.0;
+    const char *best = NULL;
+    for (const char *s = text; *s != '\0'; s++)
+        if (*s == ' ' && (best == NULL || fabs((double)(s - text) - middle) <
+                                              fabs((double)(best - text) - middle)))
+            best = s;
+    return best;
+}
+
+/* The caption; one too long to be read goes on two lines. y: the base of one line. */
+static void draw_caption(lev_picture *p, const char *text, double x, double y, double w)
+{
+    const double most = 5.0;
+    const double least = 3.2; /* and the size of two lines */
+    const char *const blank = middle_blank(text);
+    char first[64];
+    if (blank == NULL || lev_picture_text_mm(text, least) <= w ||
+        (size_t)(blank - text) >= sizeof first) {
+        draw_line(p, text, x, y, w, most);
+        return;
+    }
+    memcpy(first, text, (size_t)(blank - text));
+    first[blank - text] = '\0';
+    draw_line(p, first, x, y - 3.1, w, least);
+    draw_line(p, blank + 1, x, y + 1.8, w, least);
 }
 
 /* The title from the left, as large as the strip allows. */
