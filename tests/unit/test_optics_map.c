@@ -393,6 +393,49 @@ static void several_threads_may_transform_at_once(void **state)
     }
 }
 
+/* ---- the lay ---- */
+
+/* Two sine waves; the lay of each runs along its crests. */
+static lev_height_view two_waves(const golden *g, ptrdiff_t n, double stretch)
+{
+    float *const z = malloc((size_t)(n * n) * sizeof *z);
+    assert_non_null(z);
+    for (ptrdiff_t j = 0; j < n; j++)
+        for (ptrdiff_t i = 0; i < n; i++) {
+            double sum = 0.0;
+            for (int w = 0; w < 2; w++) {
+                const double lay = deg(golden_number(g, 3 * w + 2));
+                const double off = (double)j * cos(lay) - (double)i * sin(lay);
+                const double period = stretch * golden_number(g, 3 * w + 1);
+                sum += golden_number(g, 3 * w) * sine(off / period);
+            }
+            z[j * n + i] = (float)(stretch * sum);
+        }
+    return (lev_height_view){z, n, n, 1.0, 1.0};
+}
+
+/* Stretched alike in height and length, slopes stay; the longer the wave against the
+ * pitch, the nearer differences come to slopes. */
+static void the_lay_of_waves_meets_the_structure_tensor(void **state)
+{
+    (void)state;
+    golden g = golden_open("optics/structure_tensor_worked.csv");
+    while (golden_next(&g)) {
+        lev_height_view m = two_waves(&g, 1024, 4.0);
+        lev_relief_stats r = {0};
+        lev_error err = {0};
+        assert_ok(lev_optics_relief_stats(&m, 1, &r, &err), &err);
+        assert_near_abs(r.slope_x * r.slope_x, golden_number(&g, 6), 1e-3);
+        assert_near_abs(r.slope_y * r.slope_y, golden_number(&g, 7), 1e-3);
+        assert_near_abs(r.coherence, golden_number(&g, 10), 0.01);
+        if (strcmp(g.cell[9], "undefined") != 0) {
+            const double off = r.lay_rad - deg(golden_number(&g, 9));
+            assert_near_abs(sin(off), 0.0, sin(deg(0.5))); /* 0 and 180 are one */
+        }
+        map_free(&m);
+    }
+}
+
 /* ---- looks of maps ---- */
 
 static void a_ground_map_finds_its_lay_and_agrees_with_the_series(void **state)
@@ -526,6 +569,7 @@ int main(void)
         cmocka_unit_test(more_maps_and_larger_maps_converge),
         cmocka_unit_test(seen_roughness_drops_what_is_finer_than_the_light),
         cmocka_unit_test(several_threads_may_transform_at_once),
+        cmocka_unit_test(the_lay_of_waves_meets_the_structure_tensor),
         cmocka_unit_test(a_ground_map_finds_its_lay_and_agrees_with_the_series),
         cmocka_unit_test(a_steep_map_turns_to_facets_and_says_so),
         cmocka_unit_test(bad_maps_get_one_clear_line),
