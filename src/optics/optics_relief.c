@@ -76,26 +76,56 @@ out:
     return st;
 }
 
+/* Sums of a row in lanes, so that one addition need not wait for the one before. */
+enum { LANES = 8 };
+
+static double row_sum(const float *row, ptrdiff_t n)
+{
+    double lane[LANES] = {0.0};
+    double sum = 0.0;
+    const ptrdiff_t whole = n - n % LANES;
+    for (ptrdiff_t i = 0; i < whole; i += LANES)
+        for (ptrdiff_t k = 0; k < LANES; k++)
+            lane[k] += (double)row[i + k];
+    for (ptrdiff_t i = whole; i < n; i++)
+        sum += (double)row[i];
+    for (int k = 0; k < LANES; k++)
+        sum += lane[k];
+    return sum;
+}
+
+/* Sum of (i - (n - 1) / 2) row[i]. */
+static double row_moment(const float *row, ptrdiff_t n)
+{
+    double lane[LANES] = {0.0};
+    double sum = 0.0;
+    const double c = (double)(n - 1) / 2.0;
+    const ptrdiff_t whole = n - n % LANES;
+    for (ptrdiff_t i = 0; i < whole; i += LANES)
+        for (ptrdiff_t k = 0; k < LANES; k++)
+            lane[k] += ((double)(i + k) - c) * (double)row[i + k];
+    for (ptrdiff_t i = whole; i < n; i++)
+        sum += ((double)i - c) * (double)row[i];
+    for (int k = 0; k < LANES; k++)
+        sum += lane[k];
+    return sum;
+}
+
 lev_plane lev_relief_plane(const lev_height_view *m, bool repeats)
 {
     double sum = 0.0;
     double sum_i = 0.0;
     double sum_j = 0.0;
-    const double ci = (double)(m->nx - 1) / 2.0;
     const double cj = (double)(m->ny - 1) / 2.0;
     const double nx = (double)m->nx;
     const double ny = (double)m->ny;
     for (ptrdiff_t j = 0; j < m->ny; j++) {
         const float *const row = m->z_um + j * m->nx;
-        double s = 0.0;
-        double si = 0.0;
-        for (ptrdiff_t i = 0; i < m->nx; i++) {
-            s += (double)row[i];
-            si += ((double)i - ci) * (double)row[i];
-        }
+        const double s = row_sum(row, m->nx);
         sum += s;
-        sum_i += si;
         sum_j += ((double)j - cj) * s;
+        if (!repeats)
+            sum_i += row_moment(row, m->nx);
     }
     lev_plane p = {.mean_um = sum / (nx * ny)};
     if (!repeats) { /* sum of (i - ci)^2 = n (n^2 - 1) / 12 */
