@@ -24,7 +24,10 @@ try {
 
 /** A number as it is written there: decimal comma where the language has one. */
 const comma = file && /,/.test(new Intl.NumberFormat(file.lang).format(0.5));
-const written = (x) => (comma ? x.replace(/(\d)\.(\d)/g, "$1,$2") : x);
+const written = (x) =>
+  comma
+    ? x.replace(/\d+(?:\.\d+)*/g, (m) => (/^\d+\.\d+$/.test(m) ? m.replace(".", ",") : m))
+    : x; // a date has more points and keeps them
 
 function expression(key) {
   const source = key.replace(/\{\}|\*|[.+?^$()|[\]\\/]/g, (m) =>
@@ -138,6 +141,9 @@ export const blankFile = () => ({
 export const missing = () => [...seen].sort();
 
 export function applyLanguage() {
+  const root = document.documentElement; // what the style sheet writes
+  root.style.setProperty("--check", JSON.stringify(`${say("Check:")} `));
+  root.style.setProperty("--chosen", JSON.stringify(say("chosen")));
   document.documentElement.lang = language();
   document.documentElement.dir = file?.dir === "rtl" ? "rtl" : "ltr";
 }
