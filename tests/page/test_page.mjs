@@ -238,6 +238,12 @@ for (const [width, dark] of [[320, false], [420, true], [1280, false]])
   await test(`nothing runs over the side, targets are 44 px, no fault of access: ${width} px${dark ? ", dark" : ""}`, async () => {
     const page = await open({ viewport: { width, height: 800 }, colorScheme: dark ? "dark" : "light", bypassCSP: true }, [plate]);
     await page.evaluate((g) => localStorage.setItem("levigate-guide", g), guide); await page.addScriptTag({ content: axe });
+    await page.evaluate(async () => { // an exercise to look at, unless a test before made one
+      const post = (body) => fetch("/api/exercise", { method: "POST", body: JSON.stringify(body), headers: { "Content-Type": "application/json", "X-Levigate": "1" } }).then((r) => r.json());
+      if ((await (await fetch("/api/exercise")).json()).kept.length) return;
+      const x = await post({ act: "make", kind: "planted-line" });
+      await post({ act: "guess", number: x.exercise, sheet: 1, round: 1, guesses: x.coupons.map((c) => `${c.code}=40`).join(" ") });
+    });
     for (const at of screens) {
       await to(page, at); if (wait[at]) await page.locator(`main:not([hidden]) ${wait[at]}`).first().waitFor({ timeout: 60000 });
       ok(!await page.evaluate(() => document.documentElement.scrollWidth > innerWidth), `${at} runs over the side`);
