@@ -156,7 +156,7 @@ static void mean_of(const picture *p, int turn, const ptrdiff_t box[4], ptrdiff_
                 sum[c] += q[c];
         }
     for (int c = 0; c < RGB; c++)
-        out[c] = n > 0 ? (uint8_t)((sum[c] + n / 2) / n) : 0;
+        out[c] = (uint8_t)(n > 0 ? (sum[c] + n / 2) / n : 0);
 }
 
 static ptrdiff_t shrunk(ptrdiff_t n, ptrdiff_t longer, int side)
