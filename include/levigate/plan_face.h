@@ -71,7 +71,8 @@ typedef enum lev_face_lay { LEV_LAY_ANY, LEV_LAY_ONE_WAY, LEV_LAY_NONE } lev_fac
 /* What it must become, resolved to figures. */
 typedef struct lev_face_target {
     double ra_max_um, ra_min_um; /* NaN: no limit */
-    double ra_max_lnsd; /* log-sd of ra_max_um where it stands for light; 0: it is told */
+    double
+        ra_max_lnsd; /* log-sd of ra_max_um where it stands for light; 0: it is told */
     double rz_max_um;
     lev_face_rule rule;
     int readings;           /* 0: one */
