@@ -57,6 +57,26 @@ static lev_spread times(lev_spread x, double by)
     return (lev_spread){x.p10 * by, x.p50 * by, x.p90 * by};
 }
 
+/* What steps 0 .. last but `skip` leave of the start marks, by the law of the table
+ * that was searched; and no mark goes faster than the face around it. */
+static double start_left_um(const space *s, const lev_plan_ladder *x, int last,
+                            int skip)
+{
+    const lev_plan_mark *mark = s->table.mark;
+    double a = mark->share > 0.0 ? mark->amplitude_um : 0.0, sunk = mark->amplitude_um;
+    for (int i = 0; i <= last; i++) {
+        const double um = x->move[i].level * s->table.unit_um;
+        const lev_cut_pass law = {.rho_long_um =
+                                      mark->share * s->row[x->move[i].option].rho_um,
+                                  .mark_c = mark->tail};
+        if (i == skip)
+            continue;
+        a = lev_cut_mark_left_um(&law, a, um);
+        sunk -= um;
+    }
+    return fmax(a, sunk);
+}
+
 /* Deepest old line left after step k of what came before it. */
 static double residue_um(const space *s, const lev_plan_ladder *x, int k)
 {
@@ -69,13 +89,8 @@ static double residue_um(const space *s, const lev_plan_ladder *x, int k)
                                      x->move[after].level * s->table.unit_um);
         most = fmax(most, old->pass.deepest_um * lev_cut_left(old->grain_um, m));
     }
-    if (s->table.marks > 0 && lev_known(s->face->start.mark_um)) {
-        double a = s->table.mark[0].amplitude_um;
-        for (int i = 0; i <= k; i++)
-            a = lev_cut_mark_left_um(&s->option[x->move[i].option].pass, a,
-                                     x->move[i].level * s->table.unit_um);
-        most = fmax(most, a);
-    }
+    if (s->table.marks > 0 && lev_known(s->face->start.mark_um))
+        most = fmax(most, start_left_um(s, x, k, -1));
     return most;
 }
 
@@ -264,11 +279,7 @@ static void say_why(const space *s, const lev_plan_ladder *x, int k, lev_face_st
             who = i;
         }
     }
-    double a = s->table.marks > 0 ? s->table.mark[0].amplitude_um : 0.0;
-    for (int i = 0; i < x->n && s->table.marks > 0; i++)
-        if (i != k)
-            a = lev_cut_mark_left_um(&s->option[x->move[i].option].pass, a,
-                                     x->move[i].level * s->table.unit_um);
+    const double a = s->table.marks > 0 ? start_left_um(s, x, x->n - 1, k) : 0.0;
     if (k == x->n - 1 && !(s->option[l].lay_s > 0.0))
         snprintf(out->why, sizeof out->why, "It leaves the surface that was asked for");
     else if (s->table.marks > 0 && a > s->last[l].mark_end_um)

@@ -164,6 +164,12 @@ static void a_file_is_a_step_like_the_others(void **state)
     assert_true(with.feasible && without.feasible);
     assert_true(with.ladder[1].time_s.p50 <= without.ladder[1].time_s.p50);
     assert_int_equal(with.ladder[1].step[0].kind == LEV_CUT_GRIT, 0);
+    for (int i = 0; i < with.ladders; i++) { /* nothing stays that may not */
+        const lev_face_ladder *x = with.ladder + i;
+        const lev_face_step *last = x->step + x->steps - 1;
+        assert_true(last->residue_um <=
+                    c.face.full_miss * last->pass.deepest_um * (1.0 + 1e-6));
+    }
     lev_face_result_release(&with);
     lev_face_result_release(&without);
 }
