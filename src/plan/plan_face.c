@@ -13,7 +13,7 @@
 
 /* Labels after which a search stops and says so: a person waits, and the ladders found
  * by then are rarely beaten. */
-enum { GOAL_LABELS = 200000 };
+enum { GOAL_LABELS = 40000 };
 
 static const char *const GOAL_WORDS[LEV_PLAN_GOALS] = {"time", "money", "removal",
                                                        "steps"};
