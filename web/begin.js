@@ -9,6 +9,16 @@ const early = [];
 const hold = (e) => e.key.length === 1 && !e.ctrlKey && !e.metaKey && early.push(e.key);
 addEventListener("keydown", hold);
 
+// The server went away before the modules came: said above the questions, which stay.
+function lost() {
+  const p = document.createElement("p");
+  p.className = "warn";
+  p.setAttribute("role", "alert");
+  p.textContent = "The shop PC does not answer. Your draft is kept here.";
+  document.querySelector("#view").prepend(p);
+  addEventListener("online", () => location.reload(), { once: true });
+}
+
 function start() {
   for (const name of MODULES) {
     const link = document.createElement("link");
@@ -19,7 +29,7 @@ function start() {
   import("./main.js").then(() => {
     removeEventListener("keydown", hold);
     for (const key of early) document.body.dispatchEvent(new KeyboardEvent("keydown", { key, bubbles: true }));
-  });
+  }, lost);
 }
 if (document.hidden) start();
 else requestAnimationFrame(() => setTimeout(start));

@@ -174,8 +174,8 @@ await test("a draft outlives a reload, a deep link opens its screen, back goes b
   await page.goBack(); ok(await page.getByRole("heading", { name: "front-plate" }).isVisible(), "job is gone"); await page.context().close();
 });
 await test("without the server the page says so and keeps the draft", async () => {
-  const page = await open({}, [plate]); await page.context().setOffline(true);
-  await page.getByText("does not answer").waitFor(); await to(page, "job");
+  const page = await open({}, [plate]); await to(page, "job"); await page.getByRole("heading", { name: "front-plate" }).waitFor();
+  await page.context().setOffline(true); await page.getByText("does not answer").waitFor();
   ok(await page.getByRole("heading", { name: "front-plate" }).isVisible(), "draft is gone"); await page.context().close();
 });
 await test("by keyboard alone: questions, grits, the list of keys, and back", async () => {
