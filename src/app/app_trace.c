@@ -143,6 +143,31 @@ int lev_app_trace_readings(const lev_trace_answer *a, const char *symbol, double
     return 0;
 }
 
+/* What was asked of the material ratio curve, heights from the mean. */
+static lev_status read_curve(const lev_trace_request *req, lev_trace_answer *a,
+                             lev_error *err)
+{
+    lev_status st = LEV_OK;
+    lev_ratio r = {0};
+    double mean = a->is_map ? a->areal.a.h.mean_um : 0.0;
+    a->mr_pct = a->mc_um[0] = a->mc_um[1] = NAN;
+    if (!req->has_ratio_at && req->heights == 0)
+        goto out;
+    LEV_TRY(a->is_map ? lev_ratio_of_map(&a->areal.surface, &r, err)
+                      : lev_ratio_of_trace(&a->profile.roughness, &r, err));
+    for (ptrdiff_t i = 0; i < r.n && !a->is_map; i++)
+        mean += r.z_um[i] / (double)r.n;
+    if (req->has_ratio_at)
+        a->mr_pct = 100.0 * (a->is_map ? lev_ratio_share(&r, req->ratio_at_um + mean)
+                                       : lev_trace_ratio(&a->profile.roughness,
+                                                         req->ratio_at_um));
+    for (int i = 0; i < req->heights && i < 2; i++)
+        a->mc_um[i] = lev_ratio_height(&r, req->height_at_pct[i] / 100.0) - mean;
+out:
+    lev_ratio_release(&r);
+    return st;
+}
+
 static lev_status hold_limits(const lev_trace_request *req, lev_trace_answer *a,
                               lev_error *err)
 {
@@ -223,6 +248,7 @@ lev_status lev_app_trace(const lev_trace_request *req, lev_trace_answer *out,
     a.dy_um = a.is_map ? s.map.dy_um : (double)NAN;
     a.missing = a.is_map ? lev_map_missing(&s.map) : lev_trace_missing(&s.trace);
     LEV_TRY(a.is_map ? measure_map(&s, req, &a, err) : measure_trace(&s, req, &a, err));
+    LEV_TRY(read_curve(req, &a, err));
     LEV_TRY(hold_limits(req, &a, err));
     judge(req, &a);
     *out = a;

@@ -34,7 +34,11 @@ typedef struct lev_trace_request {
     lev_surface_hint hint;
     const char *profile_at;   /* mm from the first row of a map, NULL: the whole map */
     lev_profile_settings set; /* a map takes rule, lc, ls, form, degree, as_is of it */
-    ptrdiff_t lines;          /* how many of the deepest lines; 0: 5 */
+    bool has_ratio_at;        /* the share at this height is asked for */
+    double ratio_at_um;
+    int heights; /* so many heights are asked for, at these shares */
+    double height_at_pct[2];
+    ptrdiff_t lines; /* how many of the deepest lines; 0: 5 */
     lev_trace_limit limit[LEV_TRACE_LIMITS];
     int limits;
     bool has_expected;
@@ -52,6 +56,7 @@ typedef struct lev_trace_answer {
     lev_profile_settings set;
     lev_profile_result profile; /* of a trace */
     lev_areal_result areal;     /* of a map */
+    double mr_pct, mc_um[2];    /* Rmr(c) and Rmc(p), or Smr and Smc; NaN: not asked */
     lev_lines lines;
     lev_trace_held held[LEV_TRACE_LIMITS];
     int helds;
@@ -66,6 +71,8 @@ void lev_trace_answer_release(lev_trace_answer *a);
 
 /** The answer as JSON; *failed is ORed. */
 json_t *lev_app_trace_json(const lev_trace_answer *a, int *failed);
+/** Rmr(c), Rmc(p) and Rdc(p, q), or Smr, Smc and Sdc, as far as they were asked for. */
+void lev_trace_put_curve(json_t *r, const lev_trace_answer *a, int *failed);
 /** One limit as JSON; rule: of the profile parameters. */
 json_t *lev_app_held_json(const lev_trace_held *h, lev_rule rule, int *failed);
 /** The areal parameters under their own symbols. */

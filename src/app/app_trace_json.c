@@ -118,6 +118,15 @@ static json_t *settings_json(const lev_trace_answer *a, int *failed)
     return o;
 }
 
+void lev_trace_put_curve(json_t *r, const lev_trace_answer *a, int *failed)
+{
+    const named v[] = {{a->is_map ? "Smr_pct" : "Rmr_pct", a->mr_pct},
+                       {a->is_map ? "Smc_um" : "Rmc_um", a->mc_um[0]},
+                       {a->is_map ? "Smc_second_um" : "Rmc_second_um", a->mc_um[1]},
+                       {a->is_map ? "Sdc_um" : "Rdc_um", a->mc_um[0] - a->mc_um[1]}};
+    put_all(r, v, sizeof v / sizeof *v, failed);
+}
+
 static json_t *lines_json(const lev_lines *l, int *failed)
 {
     json_t *array = json_array();
@@ -174,6 +183,7 @@ json_t *lev_app_trace_json(const lev_trace_answer *a, int *failed)
         lev_trace_put_areal(r, &a->areal.a, failed);
     else
         put_profile(r, &a->profile.p, failed);
+    lev_trace_put_curve(r, a, failed);
     *failed |= lev_json_put(r, "settings", settings_json(a, failed));
     *failed |= lev_json_put(r, "lines", lines_json(&a->lines, failed));
     put_limits(r, a, failed);

@@ -141,6 +141,20 @@ static void line_list(const lev_lines *l, lev_units units, lev_text *t)
     }
 }
 
+static void curve_values(const lev_trace_answer *a, lev_units units, lev_text *t)
+{
+    const char s = a->is_map ? 'S' : 'R';
+    if (!isnan(a->mr_pct))
+        lev_text_print(t, "%cmr at the height asked %.3g %%\n", s, a->mr_pct);
+    for (int i = 0; i < 2; i++)
+        if (!isnan(a->mc_um[i])) {
+            lev_text_print(t, "%cmc at the %s share asked ", s,
+                           i > 0 ? "second" : "first");
+            lev_words_size(t, a->mc_um[i], units);
+            lev_text_add(t, "\n");
+        }
+}
+
 void lev_app_trace_values_text(const lev_trace_answer *a, lev_units units, lev_text *t)
 {
     lev_text_add(t, "\n");
@@ -148,6 +162,7 @@ void lev_app_trace_values_text(const lev_trace_answer *a, lev_units units, lev_t
         map_values(a, units, t);
     else
         trace_values(a, units, t);
+    curve_values(a, units, t);
     if (a->missing > 0)
         lev_text_print(t, "%td points were not measured and are left out\n",
                        a->missing);

@@ -5,6 +5,7 @@
 #include "job_io.h"
 #include "json.h"
 #include "levigate/note.h"
+#include "num.h"
 
 #include <math.h>
 #include <string.h>
@@ -35,6 +36,22 @@ static void read_settings(const lev_args *args, lev_profile_settings *set)
     set->form = (lev_form)place(lev_args_text(args, "form"), forms);
     set->degree = (int)lev_args_number(args, "degree", 2.0);
     set->sections = (int)lev_args_number(args, "sections", 0.0);
+}
+
+static lev_status read_curve(const lev_args *args, lev_trace_request *req,
+                             lev_error *err)
+{
+    const char *s;
+    req->has_ratio_at = lev_args_has(args, "ratio-at-um");
+    req->ratio_at_um = lev_args_number(args, "ratio-at-um", 0.0);
+    while ((s = lev_args_nth(args, "height-at-pct", req->heights)) != NULL) {
+        if (req->heights == 2)
+            return lev_fail(err, LEV_E_USAGE,
+                            "--height-at-pct a third time; one share or two");
+        if (!lev_num_parse(s, false, &req->height_at_pct[req->heights++]))
+            return lev_fail(err, LEV_E_USAGE, "--height-at-pct %.20s; a number", s);
+    }
+    return LEV_OK;
 }
 
 static void read_hint(const lev_args *args, lev_surface_hint *hint)
@@ -162,6 +179,7 @@ static lev_status trace(const lev_args *args, lev_job *job, const char **path,
     };
     read_settings(args, &req.set);
     read_hint(args, &req.hint);
+    LEV_TRY(read_curve(args, &req, err));
     read_expected(args, &req);
     const bool told = read_limits(args, &req, &rule);
     LEV_TRY(read_paths(args, path, &n, err));
