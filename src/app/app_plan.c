@@ -210,7 +210,7 @@ static lev_status say_short(lev_plan_answer *a, lev_plan_face_answer *f,
     lev_face alone = f->face;
     const lev_plan_limits limits = limits_of(a);
     lev_media media = {0};
-    if (f->result.feasible || a->drawer.n == 0)
+    if (f->result.feasible || whole->n == 0 || whole->medium == NULL)
         goto out;
     LEV_TRY(media_for(a, f->sources.work.material.family, &media, err));
     alone.media = media.medium;
