@@ -3,7 +3,7 @@
 cat > said.py <<'END'
 import os, re, subprocess
 ours, theirs = os.openpty()
-run = subprocess.Popen([os.environ["L"], "relief", "--steps", "P120:9", "--material",
+run = subprocess.Popen([os.environ["L"], "relief", "--steps", "P120:40", "--material",
     "brass_360", "--drive", "hand-wood", "--points", "360", "-o", "f.csv"],
     stdout=subprocess.PIPE, stderr=theirs, text=True)
 os.close(theirs)
