@@ -1,11 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * mkresponse DIR [POINTS|pad [THREADS]]: runs the groove kernel over its dimensionless
- * groups and writes DIR/response.csv (what came out), DIR/response_fit.csv (a quadratic
- * of the logarithms through it) and DIR/response_error.csv (how far that misses); then
- * DIR/pad_response.csv and DIR/pad_error.csv, waves under a pad (mkresponse_pad.c).
- * Points are a Halton sequence, so more points keep the old ones. Same files on every
- * machine.
+ * mkresponse DIR [POINTS|pad|old [THREADS]]: runs the groove kernel over its
+ * dimensionless groups and writes DIR/response.csv (what came out),
+ * DIR/response_fit.csv (a quadratic of the logarithms through it) and
+ * DIR/response_error.csv (how far that misses); then DIR/pad_response.csv and
+ * DIR/pad_error.csv, waves under a pad (mkresponse_pad.c), and DIR/old_response.csv,
+ * textures of grains of other sizes (mkresponse_old.c). Points are a Halton sequence,
+ * so more points keep the old ones. Same files on every machine.
  */
 #include <math.h>
 #include <stdbool.h>
@@ -31,7 +32,7 @@ enum { REPEATS = 6 };
 
 /* Groups: name in the file, ends of the range, whether its logarithm is the variable.
  */
-static const quad_group GROUP[GROUPS] = {
+const quad_group RESPONSE_GROUP[GROUPS] = {
     {"hardness_ratio", 6.0, 1400.0, true}, /* H / E_b */
     {"pressure_ratio", 5e-5, 2e-2, true},  /* p / E_b */
     {"tip_spread", 1.7, 5.7, true},        /* tan of the half-angle: 60 to 80 degrees */
@@ -43,7 +44,8 @@ static const quad_group GROUP[GROUPS] = {
 static const char *const OUT[OUTS] = {"ra",          "deepest",     "clear_half",
                                       "clear_fifth", "clear_tenth", "rho_long"};
 
-static const double D50_UM = 50.0, BACKING_MPA = 10.0;
+const double RESPONSE_D50_UM = 50.0;
+static const double BACKING_MPA = 10.0;
 
 typedef struct point {
     double group[GROUPS], out[OUTS];
@@ -65,30 +67,33 @@ double halton(int i, int base)
     return x;
 }
 
-static void place(point *p, int i)
+void response_place(double group[GROUPS], int i)
 {
     static const int prime[GROUPS] = {2, 3, 5, 7, 11, 13};
     for (int g = 0; g < GROUPS; g++) {
         const double u = halton(i + 20, prime[g]); /* the first few are correlated */
-        p->group[g] = GROUP[g].log ? GROUP[g].low * pow(GROUP[g].high / GROUP[g].low, u)
-                                   : GROUP[g].low + u * (GROUP[g].high - GROUP[g].low);
+        group[g] = RESPONSE_GROUP[g].log
+                       ? RESPONSE_GROUP[g].low *
+                             pow(RESPONSE_GROUP[g].high / RESPONSE_GROUP[g].low, u)
+                       : RESPONSE_GROUP[g].low +
+                             u * (RESPONSE_GROUP[g].high - RESPONSE_GROUP[g].low);
     }
 }
 
-static lev_sim_step step_of(const point *p, double d50_um, double remove_um,
-                            uint64_t seed)
+lev_sim_step response_step(const double group[GROUPS], double d50_um, double remove_um,
+                           uint64_t seed)
 {
-    const double t = p->group[2], share = p->group[3];
-    const double v = 2.0 * share * p->group[1] / (LEV_PI * p->group[0] * t);
+    const double t = group[2], share = group[3];
+    const double v = 2.0 * share * group[1] / (LEV_PI * group[0] * t);
     return (lev_sim_step){
         .grains = {.d50_um = d50_um,
-                   .ln_sigma = p->group[4],
+                   .ln_sigma = group[4],
                    .half_angle_rad = atan(t),
-                   .dressed = p->group[5],
+                   .dressed = group[5],
                    .count = 1 << 17},
-        .hardness_mpa = p->group[0] * BACKING_MPA,
+        .hardness_mpa = group[0] * BACKING_MPA,
         .backing_mpa = BACKING_MPA,
-        .pressure_kpa = p->group[1] * BACKING_MPA * 1e3,
+        .pressure_kpa = group[1] * BACKING_MPA * 1e3,
         .removed_share = share,
         .distance_m = 1.3 * remove_um / v / LEV_UM_PER_M,
         .depth_um = remove_um,
@@ -163,32 +168,35 @@ static double later_mean(const lev_sim_result *r, bool deepest)
 static void measure(point *p, uint64_t seed, int threads)
 {
     enum { ROWS = 6 };
-    const lev_sim_step first = step_of(p, 2.0 * D50_UM, 0.10 * D50_UM, seed);
-    const lev_sim_step own = step_of(p, D50_UM, 0.40 * D50_UM, seed + 1);
+    const lev_sim_step first =
+        response_step(p->group, 2.0 * RESPONSE_D50_UM, 0.10 * RESPONSE_D50_UM, seed);
+    const lev_sim_step own =
+        response_step(p->group, RESPONSE_D50_UM, 0.40 * RESPONSE_D50_UM, seed + 1);
     double pitch_um;
     lev_error err = {0};
     if (lev_sim_pitch_um(&own, &pitch_um, &err) < 0)
         give_up(err.text);
     pitch_um /= 1.5;
-    const double width_um = 40.0 * D50_UM;
+    const double width_um = 40.0 * RESPONSE_D50_UM;
     lev_sim *s = face(width_um, pitch_um, ROWS, threads);
     lev_sim_result r = run(s, &first);
     lev_sim_result_release(&r);
     r = run(s, &own);
-    p->out[OUT_RA] = later_mean(&r, false) / D50_UM;
-    p->out[OUT_DEEPEST] = later_mean(&r, true) / D50_UM;
-    p->out[OUT_CLEAR_HALF] = depth_at(&r, 0.5, false) / D50_UM;
-    p->out[OUT_CLEAR_FIFTH] = depth_at(&r, 0.2, false) / D50_UM;
-    p->out[OUT_CLEAR_TENTH] = depth_at(&r, 0.1, false) / D50_UM;
+    p->out[OUT_RA] = later_mean(&r, false) / RESPONSE_D50_UM;
+    p->out[OUT_DEEPEST] = later_mean(&r, true) / RESPONSE_D50_UM;
+    p->out[OUT_CLEAR_HALF] = depth_at(&r, 0.5, false) / RESPONSE_D50_UM;
+    p->out[OUT_CLEAR_FIFTH] = depth_at(&r, 0.2, false) / RESPONSE_D50_UM;
+    p->out[OUT_CLEAR_TENTH] = depth_at(&r, 0.1, false) / RESPONSE_D50_UM;
     lev_sim_result_release(&r);
     lev_sim_free(s);
 
     s = face(width_um, pitch_um, 2, threads);
-    set_waves(s, width_um, pitch_um, 2, 4, 0.1 * D50_UM);
-    const lev_sim_step wave = step_of(p, D50_UM, 0.40 * D50_UM, seed + 2);
+    set_waves(s, width_um, pitch_um, 2, 4, 0.1 * RESPONSE_D50_UM);
+    const lev_sim_step wave =
+        response_step(p->group, RESPONSE_D50_UM, 0.40 * RESPONSE_D50_UM, seed + 2);
     r = run(s, &wave);
-    p->out[OUT_RHO_LONG] =
-        (depth_at(&r, 0.2, true) - depth_at(&r, 0.5, true)) / log(2.5) / D50_UM;
+    p->out[OUT_RHO_LONG] = (depth_at(&r, 0.2, true) - depth_at(&r, 0.5, true)) /
+                           log(2.5) / RESPONSE_D50_UM;
     lev_sim_result_release(&r);
     lev_sim_free(s);
 }
@@ -200,7 +208,8 @@ static quad_fit fit_of(const point *p, int n, int out)
         memcpy(group[i], p[i].group, sizeof group[i]);
         y[i] = p[i].out[out];
     }
-    const quad_fit f = quad_fit_of(GROUP, (const double(*)[GROUPS])group, y, n);
+    const quad_fit f =
+        quad_fit_of(RESPONSE_GROUP, (const double(*)[GROUPS])group, y, n);
     if (f.n == 0)
         give_up("too few points for a fit; ask for 80 or more");
     return f;
@@ -227,7 +236,7 @@ static void write_points(const char *dir, const point *p, int n)
           "columns are.\n#table response\nid,",
           f);
     for (int g = 0; g < GROUPS; g++)
-        fprintf(f, "%s,", GROUP[g].name);
+        fprintf(f, "%s,", RESPONSE_GROUP[g].name);
     for (int o = 0; o < OUTS; o++)
         fprintf(f, "%s,", OUT[o]);
     fputs("mark,source,note\n#type id!,real!,real!,real!,real!,real!,real!,", f);
@@ -263,7 +272,7 @@ static void write_fits(const char *dir, const quad_fit fits[OUTS],
     for (int o = 0; o < OUTS; o++) {
         for (int t = 0; t < TERMS; t++)
             fprintf(f, "%s.%d,%s,%s,%.5f,fitted,none,\n", OUT[o], t, OUT[o],
-                    quad_term_name(GROUP, t, name), fits[o].value[t]);
+                    quad_term_name(RESPONSE_GROUP, t, name), fits[o].value[t]);
     }
     fclose(f);
     f = open_in(dir, "response_error.csv");
@@ -285,8 +294,9 @@ static void write_fits(const char *dir, const quad_fit fits[OUTS],
           "#type id!,real!,real!,flag!,mark!,source!,text\n",
           f);
     for (int g = 0; g < GROUPS; g++)
-        fprintf(f, "%s,%g,%g,%d,derived,none,\n", GROUP[g].name, GROUP[g].low,
-                GROUP[g].high, GROUP[g].log ? 1 : 0);
+        fprintf(f, "%s,%g,%g,%d,derived,none,\n", RESPONSE_GROUP[g].name,
+                RESPONSE_GROUP[g].low, RESPONSE_GROUP[g].high,
+                RESPONSE_GROUP[g].log ? 1 : 0);
     fclose(f);
 }
 
@@ -295,10 +305,12 @@ static void find_noise(double noise[OUTS], int threads)
 {
     point p[REPEATS];
     for (int i = 0; i < REPEATS; i++) {
-        place(&p[i], 0);
+        response_place(p[i].group, 0);
         for (int g = 0; g < GROUPS; g++)
-            p[i].group[g] = GROUP[g].log ? sqrt(GROUP[g].low * GROUP[g].high)
-                                         : 0.5 * (GROUP[g].low + GROUP[g].high);
+            p[i].group[g] =
+                RESPONSE_GROUP[g].log
+                    ? sqrt(RESPONSE_GROUP[g].low * RESPONSE_GROUP[g].high)
+                    : 0.5 * (RESPONSE_GROUP[g].low + RESPONSE_GROUP[g].high);
         measure(&p[i], 1000000U + 10U * (unsigned)i, threads);
     }
     for (int o = 0; o < OUTS; o++) {
@@ -318,16 +330,21 @@ int main(int argc, char **argv)
     double noise[OUTS];
     const long n = argc > 2 ? strtol(argv[2], NULL, 10) : 240;
     const int threads = argc > 3 ? (int)strtol(argv[3], NULL, 10) : 1;
-    if (argc > 2 && strcmp(argv[2], "pad") == 0) {
-        write_pad(argv[1], argc > 3 ? (int)strtol(argv[3], NULL, 10) : 1);
-        return 0;
-    }
-    if (argc < 2 || n < 1 || n > MOST || threads < 1) {
-        fprintf(stderr, "mkresponse: usage; mkresponse DIR [POINTS|pad [THREADS]]\n");
+    const char *const part = argc > 2 ? argv[2] : "";
+    const bool pad = strcmp(part, "pad") == 0, old = strcmp(part, "old") == 0;
+    if (argc < 2 || ((n < 1 || n > MOST) && !pad && !old) || threads < 1) {
+        fprintf(stderr,
+                "mkresponse: usage; mkresponse DIR [POINTS|pad|old [THREADS]]\n");
         return 2;
     }
+    if (pad)
+        write_pad(argv[1], threads);
+    if (old)
+        write_old(argv[1], threads);
+    if (pad || old)
+        return 0;
     for (int i = 0; i < n; i++) {
-        place(&p[i], i);
+        response_place(p[i].group, i);
         measure(&p[i], 10U * (unsigned)i, threads);
         fprintf(stderr, "\r%d of %ld", i + 1, n);
     }
@@ -338,6 +355,7 @@ int main(int argc, char **argv)
     write_points(argv[1], p, (int)n);
     write_fits(argv[1], fits, noise);
     write_pad(argv[1], threads);
+    write_old(argv[1], threads);
     for (int o = 0; o < OUTS; o++)
         printf(
             "%-12s %d points, fit %.1f %%, left out %.1f %%, worst %.1f %%, noise %.1f "

@@ -162,7 +162,7 @@ typedef struct lev_cut_pass {
     /* How old marks die under it (see below). */
     double rho_long_um;  /* depth that cuts a long old wave by e */
     double short_per_um; /* what 1 um of removal adds to the short measure */
-    double long_per_um;  /* and to the long one; 1 / rho_long_um */
+    double long_per_um;  /* and to the long one */
     double mark_c;       /* c of the law of deep marks */
 
     double lnsd[LEV_CUT_FACTORS]; /* log-sd of each factor for this step */
@@ -230,6 +230,7 @@ lev_cut_measures lev_cut_need(double d_old_um, double left);
 /* The lines of one texture, looked up once for many questions. */
 typedef struct lev_cut_lines {
     double short_scale; /* what the short measure is divided by, > 0 */
+    double long_scale;  /* the same of the long one, > 0 */
     double long_share;  /* share of the lines that only the long measure takes, 0..1 */
 } lev_cut_lines;
 

@@ -30,28 +30,32 @@ lev_cut_measures lev_cut_measures_add(lev_cut_measures m, const lev_cut_pass *pa
     return m;
 }
 
-/* What the short measure is divided by for the lines of a texture of d_old. */
-static double old_scale(double d_old_um)
+/* Grains for which the earlier law stands as it was; others by the kernel's exponents.
+ */
+static const double USUAL_OLD_UM = 100.0;
+
+lev_cut_lines lev_cut_lines_of(double d_old_um)
 {
-    return cut_coef_get("rho_lines", "any", NULL) *
-           cut_coef_get("rho_short", "any", NULL) *
-           pow(d_old_um, cut_coef_get("rho_old", "any", NULL));
+    const double over = d_old_um / USUAL_OLD_UM;
+    const double usual = cut_coef_get("rho_lines", "any", NULL) *
+                         cut_coef_get("rho_short", "any", NULL) *
+                         pow(USUAL_OLD_UM, cut_coef_get("rho_old", "any", NULL));
+    return (lev_cut_lines){
+        .short_scale = usual * pow(over, cut_coef_get("lines_short", "any", NULL)),
+        .long_scale = pow(over, cut_coef_get("lines_long", "any", NULL)),
+        .long_share = cut_coef_get("long_share", "any", NULL)};
 }
 
-static double left_of(double scale, double share, lev_cut_measures m)
+static double left_of(const lev_cut_lines *lines, lev_cut_measures m)
 {
-    return (1.0 - share) * exp(-m.w_short / scale) + share * exp(-m.w_long);
+    return (1.0 - lines->long_share) * exp(-m.w_short / lines->short_scale) +
+           lines->long_share * exp(-m.w_long / lines->long_scale);
 }
 
 double lev_cut_left(double d_old_um, lev_cut_measures m)
 {
-    return left_of(old_scale(d_old_um), cut_coef_get("long_share", "any", NULL), m);
-}
-
-lev_cut_lines lev_cut_lines_of(double d_old_um)
-{
-    return (lev_cut_lines){old_scale(d_old_um),
-                           cut_coef_get("long_share", "any", NULL)};
+    const lev_cut_lines lines = lev_cut_lines_of(d_old_um);
+    return left_of(&lines, m);
 }
 
 lev_cut_measures lev_cut_lines_need(lev_cut_lines lines, double left)
@@ -62,7 +66,7 @@ lev_cut_measures lev_cut_lines_need(lev_cut_lines lines, double left)
     const double w_short = log((1.0 - lines.long_share) / (0.1 * left));
     const double w_long = log(lines.long_share / (0.9 * left));
     return (lev_cut_measures){fmax(w_short, 0.0) * lines.short_scale,
-                              fmax(w_long, 0.0)};
+                              fmax(w_long, 0.0) * lines.long_scale};
 }
 
 lev_cut_measures lev_cut_need(double d_old_um, double left)
@@ -72,20 +76,19 @@ lev_cut_measures lev_cut_need(double d_old_um, double left)
 
 double lev_cut_clear_um(double d_old_um, const lev_cut_pass *pass, double left)
 {
-    const double scale = old_scale(d_old_um);
-    const double share = cut_coef_get("long_share", "any", NULL);
+    const lev_cut_lines lines = lev_cut_lines_of(d_old_um);
     double low = 0.0, high = 1.0;
     if (!(left < 1.0))
         return 0.0;
     if (!(left > 0.0 && pass->short_per_um > 0.0 && pass->long_per_um > 0.0))
         return INFINITY;
-    while (left_of(scale, share,
-                   lev_cut_measures_add((lev_cut_measures){0}, pass, high)) > left)
+    while (left_of(&lines, lev_cut_measures_add((lev_cut_measures){0}, pass, high)) >
+           left)
         high *= 2.0;
     for (int i = 0; i < 60; i++) {
         const double r = 0.5 * (low + high);
         const lev_cut_measures m = lev_cut_measures_add((lev_cut_measures){0}, pass, r);
-        if (left_of(scale, share, m) > left)
+        if (left_of(&lines, m) > left)
             low = r;
         else
             high = r;

@@ -82,8 +82,8 @@ static void set_spreads(const lev_cut_work *work, const char *carrier,
     const double life = cut_coef_find("kappa", family, NULL).lnsd;
     const double by = cut_coef_find("kappa_by", carrier, NULL).lnsd;
     p->lnsd[LEV_CUT_F_TEXTURE] = hypot(hypot(by_eb * eb, model), r->ra_lnsd);
-    p->lnsd[LEV_CUT_F_RELAX] =
-        hypot(cut_coef_find("relax_sd", "any", NULL).lnsd, r->clear_lnsd);
+    p->lnsd[LEV_CUT_F_RELAX] = hypot(cut_coef_find("relax_sd", "any", NULL).lnsd,
+                                     cut_coef_find("lines_sd", "any", NULL).lnsd);
     p->lnsd[LEV_CUT_F_REMOVAL] = hypot(cut_coef_find("fab", family, NULL).lnsd,
                                        cut_coef_find("drive_sd", "any", NULL).lnsd);
     p->lnsd[LEV_CUT_F_LIFE] = hypot(life, by);
@@ -114,16 +114,17 @@ static cut_response response_of(const lev_cut_tool *tool, const cut_touch *in,
     return cut_response_at(group);
 }
 
-/* Decay of textures by the surface: it knows old grains of twice the size; the law of
- * the closed form scales to others. The measures keep one share of long waves for all
- * steps; with it both are set to agree where a half and a tenth of the lines are left.
+/* Decay of textures by the surface: it knows old grains of twice the size; two
+ * exponents, by the kernel too, carry it to others. The measures keep one share of long
+ * waves for all steps; with it both are set to agree where a half and a tenth of the
+ * lines are left.
  */
 static void set_decay(const cut_response *r, lev_cut_pass *p)
 {
     const lev_cut_lines old = lev_cut_lines_of(2.0 * p->d50_um);
     const cut_two_parts two = cut_response_parts(r, old.long_share);
     p->short_per_um = old.short_scale / (two.rho_short * p->d50_um);
-    p->long_per_um = 1.0 / (two.rho_long * p->d50_um);
+    p->long_per_um = old.long_scale / (two.rho_long * p->d50_um);
 }
 
 static void set_texture(const cut_steady *s, const cut_touch *in, double ridge,

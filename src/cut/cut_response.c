@@ -74,7 +74,6 @@ cut_response cut_response_at(const double group[CUT_GROUPS])
                           .clear_fifth = value_at("clear_fifth", x),
                           .clear_tenth = value_at("clear_tenth", x),
                           .ra_lnsd = left_out("ra_ratio"),
-                          .clear_lnsd = left_out("clear_tenth"),
                           .outside = outside};
 }
 

@@ -22,8 +22,8 @@ typedef struct cut_response {
     /* over d50: depth that leaves 1/2, 1/5, 1/10 of a texture of grains twice the size
      */
     double clear_half, clear_fifth, clear_tenth;
-    double ra_lnsd, clear_lnsd; /* what points left out miss by */
-    bool outside; /* a group lies outside the fitted range: its end was taken */
+    double ra_lnsd; /* what points left out miss by */
+    bool outside;   /* a group lies outside the fitted range: its end was taken */
 } cut_response;
 
 cut_response cut_response_at(const double group[CUT_GROUPS]);
