@@ -87,6 +87,10 @@ static lev_status ladder_of(const space *s, shown *w, const lev_plan_ladder *x,
     for (*at = 1; *at < r->ladders; ++*at)
         if (same_moves(w->from[*at], x))
             return LEV_OK;
+    if (same_moves(w->from[0], x)) {
+        *at = 0;
+        return LEV_OK;
+    }
     (void)snprintf(word, sizeof word, "choice-%d", *at - LEV_FACE_LADDERS + 1);
     return fill_ladder(s, w, x, LEV_PLAN_TIME, word, r, err);
 }
@@ -144,6 +148,30 @@ static lev_plan_goal usual_goal(const lev_face *f)
     return f->labour_minor_per_s > 0.0 ? LEV_PLAN_MONEY : LEV_PLAN_TIME;
 }
 
+static double worth(const lev_plan_ladder *x, lev_plan_goal goal)
+{
+    return goal == LEV_PLAN_MONEY ? x->money : x->time_s;
+}
+
+/* The shortest ladder of those as good as the best: nobody could tell the rest apart,
+ * and every change of grit is one more to fetch, clean up after and get wrong. */
+static const lev_plan_ladder *usual_ladder(const lev_plan_ladder goal[LEV_PLAN_GOALS],
+                                           const lev_plan_front *front,
+                                           lev_plan_goal by)
+{
+    const double enough = worth(goal + by, by) * (1.0 + space_rule("near"));
+    const lev_plan_ladder *best = goal + by;
+    for (ptrdiff_t i = 0; i < LEV_PLAN_GOALS + front->n; i++) {
+        const lev_plan_ladder *const x =
+            i < LEV_PLAN_GOALS ? goal + i : front->ladder + (i - LEV_PLAN_GOALS);
+        const double more = worth(x, by) - worth(best, by);
+        if (worth(x, by) <= enough &&
+            (x->n < best->n || (x->n == best->n && more < 0.0)))
+            best = x;
+    }
+    return best;
+}
+
 static lev_status fill_result(const space *s, plan_solver *v,
                               const lev_plan_ladder goal[LEV_PLAN_GOALS],
                               lev_face_result *r, lev_error *err)
@@ -156,7 +184,8 @@ static lev_status fill_result(const space *s, plan_solver *v,
     const ptrdiff_t more = front.n < LEV_FACE_PARETO ? front.n : LEV_FACE_PARETO;
     LEV_TRY(lev_mem_new((size_t)(LEV_FACE_LADDERS + more), sizeof *r->ladder,
                         (void **)&r->ladder, err));
-    LEV_TRY(fill_ladder(s, &w, goal + usual, usual, "usual", r, err));
+    LEV_TRY(
+        fill_ladder(s, &w, usual_ladder(goal, &front, usual), usual, "usual", r, err));
     for (int k = 0; k < LEV_PLAN_GOALS; k++)
         LEV_TRY(fill_ladder(s, &w, goal + k, (lev_plan_goal)k, GOAL_WORDS[k], r, err));
     LEV_TRY(fill_points(s, &front, &w, r, err));

@@ -321,8 +321,10 @@ static void say_without(const space *s, const lev_plan_ladder *x,
                  100.0 * (other->money / x->money - 1.0));
     else if (more_um >= 1.0)
         snprintf(to, size, "the rest then takes %.0f um more off the face", more_um);
-    else
+    else if (other->n < x->n)
         snprintf(to, size, "about the same: leave it out if you lack it");
+    else
+        snprintf(to, size, "about the same with another in its place");
 }
 
 lev_status steps_try_without(const space *s, plan_solver *v, const lev_plan_ladder *x,

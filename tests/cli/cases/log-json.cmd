@@ -3,7 +3,7 @@
 export LEVIGATE_DB=s.db
 $L job add ex/clock.json --as clock --at 2026-01-05 > /dev/null
 $L job start clock --at 2026-01-05 > /dev/null
-$L log "RB front-plate 3 14m next-grit" --at "2026-01-05 18:00" --json | python3 -c "
+$L log "RB front-plate 2 14m next-grit" --at "2026-01-05 18:00" --json | python3 -c "
 import json, sys
 text = sys.stdin.read()
 r = json.loads(text)

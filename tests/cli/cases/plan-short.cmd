@@ -3,7 +3,7 @@
 cat > j.json <<JOB
 {"levigate": 1, "name": "t", "currency": "EUR", "labour_minor_per_h": 0,
  "drawer": [{"system": "P", "label": "P400", "mineral": "silicon-carbide", "carrier": "paper",
-   "size_mm": [230, 280], "count": 1.5, "price_minor": 110, "waterproof": true}],
+   "size_mm": [230, 280], "count": 1.3, "price_minor": 110, "waterproof": true}],
  "faces": [
  {"name": "a", "material": "brass_260", "size_mm": [400, 250], "shape": "flat",
   "start": {"kind": "process", "process": "milled"}, "drives": ["hand-wood"],
