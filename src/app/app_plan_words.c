@@ -137,13 +137,6 @@ void lev_step_stop_if(lev_text *t, const lev_face_step *s)
 
 /* ---- first and second line of an answer ---- */
 
-static void capitals(lev_text *t, size_t from)
-{
-    for (size_t i = from; t->s != NULL && i < t->n; i++)
-        if (t->s[i] >= 'a' && t->s[i] <= 'z')
-            t->s[i] = (char)(t->s[i] - 'a' + 'A');
-}
-
 /* One sentence, at most 60 characters, one number: the time. */
 void lev_plan_first_line(lev_text *t, const lev_plan_face_answer *f)
 {
@@ -154,10 +147,12 @@ void lev_plan_first_line(lev_text *t, const lev_plan_face_answer *f)
         lev_text_add(t, "not with this: see why and what would help");
     } else {
         const lev_face_ladder *l = lev_plan_chosen(f);
-        lev_text_print(t, "start with %.24s, about ", l->step[0].label);
+        lev_text_add(t, "start with ");
+        lev_text_add_words(t, l->step[0].label, 31);
+        lev_text_add(t, ", about ");
         lev_words_time(t, l->time_s.p50);
     }
-    capitals(t, from);
+    lev_text_capitals(t, from);
 }
 
 void lev_plan_second_line(lev_text *t, const lev_plan_face_answer *f)

@@ -136,9 +136,12 @@ json_t *lev_app_recover_json(const lev_recover_reply *r, int *failed)
 static void first_line(lev_text *t, const lev_recover_reply *r)
 {
     const lev_recover_answer *a = &r->answer;
-    lev_text_print(t, "BACK TO %.24s%s, ABOUT ", a->ladder.step[0].label,
-                   a->spot ? ", A SPOT" : ", THE WHOLE FACE");
+    const size_t from = t->n;
+    lev_text_add(t, "back to ");
+    lev_text_add_words(t, a->ladder.step[0].label, a->spot ? 26 : 18);
+    lev_text_add(t, a->spot ? ", a spot, about " : ", the whole face, about ");
     lev_words_time(t, a->ladder.time_s.p50);
+    lev_text_capitals(t, from);
 }
 
 void lev_app_recover_text(lev_text *t, const lev_recover_reply *r, lev_units units)

@@ -68,6 +68,31 @@ void lev_text_pad(lev_text *t, char c, ptrdiff_t n)
         lev_text_add_n(t, &c, 1);
 }
 
+void lev_text_add_words(lev_text *t, const char *s, size_t most)
+{
+    enum { TELLING = 5 }; /* a shorter word is mostly one that joins */
+    size_t n = strlen(s), at = most;
+    for (; n > most && at > 0; at--) {
+        if (s[at] != ' ')
+            continue;
+        size_t word = 0;
+        while (word < at && s[at - 1 - word] != ' ')
+            word++;
+        if (word >= TELLING)
+            break;
+    }
+    if (n > most)
+        n = at > 0 ? at : most;
+    lev_text_add_n(t, s, n);
+}
+
+void lev_text_capitals(lev_text *t, size_t from)
+{
+    for (size_t i = from; t->s != NULL && i < t->n; i++)
+        if (t->s[i] >= 'a' && t->s[i] <= 'z')
+            t->s[i] = (char)(t->s[i] - 'a' + 'A');
+}
+
 const char *lev_text_get(const lev_text *t)
 {
     return t->s != NULL ? t->s : "";
