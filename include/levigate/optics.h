@@ -50,8 +50,9 @@ double lev_optics_wavelength_um(int colour);
 typedef struct lev_optic {
     lev_nk nk[LEV_COLOURS];
     lev_nk other[LEV_COLOURS]; /* a second published set; the first again if none */
-    double body;    /* share given back in all directions from inside (wood, paint) */
-    unsigned notes; /* LEV_NOTE_DISAGREE, LEV_NOTE_MEMORY ... */
+    double body; /* share given back in all directions from inside (wood, paint) */
+    double body_colour[LEV_COLOURS]; /* its linear sRGB; the share each, where grey */
+    unsigned notes;                  /* LEV_NOTE_DISAGREE, LEV_NOTE_MEMORY ... */
 } lev_optic;
 
 /** By a work material's id, name or alias ("brass_260", "clock plate") or an optical id
@@ -67,6 +68,8 @@ lev_status lev_optics_nk(const char *optic, const char *set, double wavelength_u
 
 /* ---- colour ---- */
 
+/** Linear sRGB (0..1, not clipped) of a CIE Y (0..1) with CIELAB a*, b* under D65. */
+void lev_srgb_of_lab(double y, double a, double b, double linear[LEV_COLOURS]);
 /** IEC 61966-2-1: linear 0..1 to the coded value 0..1 and back. */
 double lev_srgb_encode(double linear);
 double lev_srgb_decode(double coded);

@@ -120,7 +120,7 @@ lev_status lev_app_look_ra(const lev_look_ask *ask, lev_look_answer *out,
     lev_look_answer a = {0};
     for (int i = 0; i < ask->ra_n; i++) {
         char label[64];
-        (void)snprintf(label, sizeof label, "RA %.3g", ask->ra_um[i]);
+        (void)snprintf(label, sizeof label, "RA %.3g UM", ask->ra_um[i]);
         LEV_TRY(lev_look_add_finish(ask, label, ask->ra_um[i], !ask->no_lay, &a, err));
     }
     *out = a;
@@ -147,17 +147,21 @@ static lev_status one_picture(const lev_look_answer *a, lev_picture *out,
     char text[LEV_LOOKS_MAX][80];
     char title[96];
     const char *captions[LEV_LOOKS_MAX];
+    bool lay = false;
     for (int i = 0; i < a->states; i++) {
         const lev_look_state *const s = &a->state[i];
+        lay = lay || s->look.directional;
         if (s->step > 0)
             (void)snprintf(text[i], sizeof text[i], "%d. %s", s->step, s->label);
         else
             (void)snprintf(text[i], sizeof text[i], "%s", s->label);
         captions[i] = text[i];
     }
-    (void)snprintf(title, sizeof title, "%s - seen across the lay", a->face);
+    (void)snprintf(title, sizeof title, "%s%s%s", a->face,
+                   a->face[0] != '\0' && lay ? " - " : "",
+                   lay ? "seen across the lay" : "");
     return lev_optics_strip(a->picture, captions, a->states,
-                            a->face[0] != '\0' ? title : NULL, out, err);
+                            title[0] != '\0' ? title : NULL, out, err);
 }
 
 /* Rows of unequal length below each other, on white. */

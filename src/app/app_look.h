@@ -26,7 +26,7 @@ typedef struct lev_look_ask {
 
 /* One face in one state. */
 typedef struct lev_look_state {
-    char label[64];          /* caption: "P240", "RA 0.4"; "" for a file */
+    char label[64];          /* caption: "P240", "RA 0.4 UM"; "" for a file */
     double ra_um;            /* NaN: from a file */
     int step;                /* of a job's ladder, from 1; 0: none */
     lev_look look;           /* of a file; for a finish its middle */
@@ -66,7 +66,7 @@ lev_status lev_app_look_png(const lev_look_answer *a, int n, const char *path,
 
 /** One answer's keys into obj; *failed is ORed. */
 void lev_app_look_json(const lev_look_answer *a, json_t *obj, int *failed);
-void lev_app_look_text(lev_text *t, const lev_look_answer *a);
+void lev_app_look_text(lev_text *t, const lev_look_answer *a, lev_units units);
 
 /** "gloss 60 deg: 12 across the lay, 30 along it" */
 void lev_look_gloss_words(lev_text *t, const lev_look *k);

@@ -116,23 +116,20 @@ void lev_app_look_json(const lev_look_answer *a, json_t *obj, int *failed)
 
 /* ---- words ---- */
 
-static void say_distance(lev_text *t, double mm)
-{
-    if (mm >= 1000.0)
-        lev_text_print(t, "%.0f M", lev_round_digits(mm / 1000.0, 1));
-    else
-        lev_text_print(t, "%.3g MM", lev_round_digits(mm, mm < 10.0 ? 1 : 2));
-}
+/* Under this no eye comes: the type is not read. */
+static const double READS_MM = 0.5;
 
-static void say_first(lev_text *t, const lev_look *k)
+static void say_first(lev_text *t, const lev_look *k, lev_units units)
 {
-    const bool reads = k->readable_mm >= 0.5;
-    lev_text_print(t, "TYPE OF %.3g MM CAN%s BE READ IN IT", k->readable_type_mm,
-                   reads ? "" : "NOT");
-    if (reads) {
-        lev_text_add(t, " AT ");
-        say_distance(t, k->readable_mm);
-    }
+    const bool reads = k->readable_mm >= READS_MM;
+    const size_t from = t->n;
+    lev_text_add(t, "type of ");
+    lev_words_length(t, k->readable_type_mm, units);
+    lev_text_add(t, reads ? " can be read in it at " : " cannot be read in it");
+    if (reads)
+        lev_words_length(
+            t, lev_round_digits(k->readable_mm, k->readable_mm < 10 ? 1 : 2), units);
+    lev_text_capitals(t, from);
     lev_text_print(t,
                    "\ncheck: stand type on the face, lift it until it just cannot be "
                    "read, measure\n\n");
@@ -155,10 +152,10 @@ static void say_gloss(lev_text *t, const lev_look *k)
     }
 }
 
-static void say_one(lev_text *t, const lev_look_state *s)
+static void say_one(lev_text *t, const lev_look_state *s, lev_units units)
 {
     const lev_look *const k = &s->look;
-    say_first(t, k);
+    say_first(t, k, units);
     say_gloss(t, k);
     lev_text_print(t, "haze          %.3g, light beside the mirror direction\n",
                    k->haze[LEV_LAY_ACROSS]);
@@ -168,30 +165,36 @@ static void say_one(lev_text *t, const lev_look_state *s)
                    100.0 * k->rspec[LEV_BLUE]);
 }
 
-static void say_row(lev_text *t, const lev_look_state *s, ptrdiff_t wide)
+static void say_row(lev_text *t, const lev_look_state *s, ptrdiff_t wide,
+                    lev_units units)
 {
     const lev_look *const k = &s->look;
     lev_text_add(t, s->label);
     lev_text_pad(t, ' ', wide - lev_text_columns(s->label));
     lev_text_print(t, " gloss 60 deg ");
     if (k->directional)
-        lev_text_print(t, "%4.0f across, %4.0f along the lay; reads at ",
+        lev_text_print(t, "%4.0f across, %4.0f along the lay; ",
                        k->gu[LEV_GLOSS_60][LEV_LAY_ACROSS],
                        k->gu[LEV_GLOSS_60][LEV_LAY_ALONG]);
     else
-        lev_text_print(t, "%4.0f; reads at ", k->gu[LEV_GLOSS_60][LEV_LAY_ACROSS]);
-    say_distance(t, k->readable_mm);
-    lev_text_add(t, "\n");
+        lev_text_print(t, "%4.0f; ", k->gu[LEV_GLOSS_60][LEV_LAY_ACROSS]);
+    if (k->readable_mm < READS_MM) {
+        lev_text_add(t, "no type is read in it\n");
+        return;
+    }
+    lev_text_add(t, "type is read ");
+    lev_words_length(t, lev_round_digits(k->readable_mm, 1), units);
+    lev_text_add(t, " off\n");
 }
 
-void lev_app_look_text(lev_text *t, const lev_look_answer *a)
+void lev_app_look_text(lev_text *t, const lev_look_answer *a, lev_units units)
 {
     if (a->face[0] != '\0')
         lev_text_print(t, "%s, %s\n", a->face, a->material);
     if (a->states == 1) {
         if (a->face[0] != '\0')
             lev_text_print(t, "after %s\n", a->state[0].label);
-        say_one(t, &a->state[0]);
+        say_one(t, &a->state[0], units);
         return;
     }
     ptrdiff_t wide = 12;
@@ -199,9 +202,9 @@ void lev_app_look_text(lev_text *t, const lev_look_answer *a)
         if (lev_text_columns(a->state[i].label) > wide)
             wide = lev_text_columns(a->state[i].label);
     if (a->states > 0)
-        say_first(t, &a->state[a->states - 1].look);
+        say_first(t, &a->state[a->states - 1].look, units);
     for (int i = 0; i < a->states; i++)
-        say_row(t, &a->state[i], wide);
+        say_row(t, &a->state[i], wide, units);
 }
 
 /* ---- for the card ---- */
@@ -221,7 +224,7 @@ void lev_look_gloss_words(lev_text *t, const lev_look *k)
 
 void lev_look_reads_words(lev_text *t, const lev_look *k, lev_units units)
 {
-    if (k->readable_mm < 0.5) {
+    if (k->readable_mm < READS_MM) {
         lev_text_add(t, "No type can be read in it");
         return;
     }

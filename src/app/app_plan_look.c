@@ -30,15 +30,15 @@ out:
 }
 
 /* What the picture does not hold; NULL: nothing to say. The colour of a body that gives
- * light back itself, as bare wood does, is not in the model. */
+ * light back itself, as bare wood does, is a usual one of its kind. */
 static const char *doubt_of(const lev_look *k, const lev_optic *o)
 {
     const bool outside = (k->notes & LEV_NOTE_OUTSIDE) != 0U;
     if (o->body > 0.0)
         return outside
-                   ? "The light model does not claim to hold here, and does not know "
-                     "the colour of the face: a hint, no promise."
-                   : "The light model does not know the colour of the face.";
+                   ? "The light model does not claim to hold here, and the colour is a "
+                     "usual one of its kind: a hint, no promise."
+                   : "The colour is a usual one of its kind.";
     return outside ? "The light model does not claim to hold here: a hint, no promise."
                    : NULL;
 }

@@ -22,12 +22,12 @@ static lev_status read_ra(const lev_args *args, double *ra, int *n, lev_error *e
 }
 
 /* Text of one face; its reservations behind it. */
-static void say_face(lev_text *t, const lev_look_answer *a)
+static void say_face(lev_text *t, const lev_look_answer *a, lev_units units)
 {
     unsigned notes = 0;
     for (int i = 0; i < a->states; i++)
         notes |= a->state[i].look.notes;
-    lev_app_look_text(t, a);
+    lev_app_look_text(t, a, units);
     lev_out_notes(t, notes);
 }
 
@@ -40,7 +40,7 @@ static lev_status say(const lev_args *args, const lev_look_answer *a, lev_error 
         return lev_out_json(reply, failed, err);
     }
     lev_text t = {0};
-    say_face(&t, a);
+    say_face(&t, a, lev_out_units(args));
     return lev_out_text(&t, err);
 }
 
@@ -61,7 +61,7 @@ static lev_status say_job(const lev_args *args, const lev_look_answer *a, ptrdif
     }
     lev_text t = {0};
     for (ptrdiff_t k = 0; k < n; k++) {
-        say_face(&t, &a[k]);
+        say_face(&t, &a[k], lev_out_units(args));
         lev_text_add(&t, k + 1 < n ? "\n" : "");
     }
     return lev_out_text(&t, err);

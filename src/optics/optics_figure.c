@@ -9,6 +9,7 @@
 
 #include "lev_tables.h"
 #include "levigate/optics.h"
+#include "num.h"
 #include "text.h"
 
 double lev_light_figure(const char *id)
@@ -169,6 +170,8 @@ lev_status lev_optics_find(const char *id, lev_optic *out, lev_error *err)
         if (strcmp(r->material, material) == 0) {
             optic = r->optic;
             o.body = r->body;
+            lev_srgb_of_lab(r->body, lev_known(r->body_a) ? r->body_a : 0.0,
+                            lev_known(r->body_b) ? r->body_b : 0.0, o.body_colour);
             o.notes = note_of(r->mark);
         }
     }

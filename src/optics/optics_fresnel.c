@@ -70,3 +70,32 @@ double lev_srgb_linear(uint8_t code)
 {
     return lev_srgb_decode((double)code / 255.0);
 }
+
+/* ---- CIELAB (ISO/CIE 11664-4): the constants are its definition ---- */
+
+static double lab_root(double share)
+{
+    const double knee = 6.0 / 29.0;
+    return share > knee * knee * knee ? cbrt(share)
+                                      : share / (3.0 * knee * knee) + 4.0 / 29.0;
+}
+
+static double lab_cube(double root)
+{
+    const double knee = 6.0 / 29.0;
+    return root > knee ? root * root * root : 3.0 * knee * knee * (root - 4.0 / 29.0);
+}
+
+void lev_srgb_of_lab(double y, double a, double b, double linear[LEV_COLOURS])
+{
+    static const double white[3] = {0.9505, 1.0, 1.089}; /* D65, IEC 61966-2-1 */
+    static const double to_srgb[LEV_COLOURS][3] = {{3.2406, -1.5372, -0.4986},
+                                                   {-0.9689, 1.8758, 0.0415},
+                                                   {0.0557, -0.2040, 1.0570}};
+    const double f = lab_root(y);
+    const double xyz[3] = {white[0] * lab_cube(f + a / 500.0), y,
+                           white[2] * lab_cube(f - b / 200.0)};
+    for (int c = 0; c < LEV_COLOURS; c++)
+        linear[c] =
+            to_srgb[c][0] * xyz[0] + to_srgb[c][1] * xyz[1] + to_srgb[c][2] * xyz[2];
+}

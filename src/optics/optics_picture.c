@@ -157,7 +157,7 @@ static tint tint_of(const lev_mirror_view *view, int c, double view_rad)
     (void)lev_optics_reflectance(view->optic.nk[c], view_rad, &r, NULL);
     const double room =
         view->room_level > 0.0 ? view->room_level : lev_light_figure("room_level");
-    return (tint){r.mean, room, view->optic.body * room,
+    return (tint){r.mean, room, fmax(view->optic.body_colour[c], 0.0) * room,
                   view->gain > 0.0 ? view->gain : 1.0};
 }
 

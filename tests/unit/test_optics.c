@@ -147,6 +147,48 @@ static void srgb_meets_the_table_and_every_code_comes_back(void **state)
     assert_int_equal(lev_srgb_code(NAN), 0);
 }
 
+/* CIELAB of linear sRGB, forward: the matrix of IEC 61966-2-1 and ISO/CIE 11664-4. */
+static void lab_of_srgb(const double rgb[3], double *y, double *a, double *b)
+{
+    static const double m[3][3] = {
+        {0.4124, 0.3576, 0.1805}, {0.2126, 0.7152, 0.0722}, {0.0193, 0.1192, 0.9505}};
+    double f[3], luminance = 0.0;
+    for (int k = 0; k < 3; k++) {
+        const double white = m[k][0] + m[k][1] + m[k][2];
+        const double share =
+            (m[k][0] * rgb[0] + m[k][1] * rgb[1] + m[k][2] * rgb[2]) / white;
+        luminance = k == 1 ? share : luminance;
+        f[k] = share > 216.0 / 24389.0 ? cbrt(share)
+                                       : (24389.0 / 27.0 * share + 16.0) / 116.0;
+    }
+    *y = luminance;
+    *a = 500.0 * (f[0] - f[1]);
+    *b = 200.0 * (f[1] - f[2]);
+}
+
+static void a_colour_in_cielab_comes_back_as_srgb(void **state)
+{
+    (void)state;
+    static const double colours[][3] = {{1, 1, 1},
+                                        {1, 0, 0},
+                                        {0, 1, 0},
+                                        {0, 0, 1},
+                                        {0.2, 0.11, 0.06},
+                                        {0.5, 0.5, 0.5},
+                                        {0.001, 0.002, 0.0005}};
+    double y, a, b, back[LEV_COLOURS];
+    for (size_t i = 0; i < sizeof colours / sizeof *colours; i++) {
+        lab_of_srgb(colours[i], &y, &a, &b);
+        lev_srgb_of_lab(y, a, b, back);
+        for (int c = 0; c < LEV_COLOURS; c++) /* both matrices have four decimals */
+            assert_near_abs(back[c], colours[i][c], 1e-3);
+    }
+    /* grey stays what it was */
+    lev_srgb_of_lab(0.3, 0.0, 0.0, back);
+    for (int c = 0; c < LEV_COLOURS; c++)
+        assert_near_abs(back[c], 0.3, 1e-3);
+}
+
 /* ---- series and limits ---- */
 
 static void mirror_part_meets_the_specular_loss_table(void **state)
@@ -539,6 +581,7 @@ int main(void)
         cmocka_unit_test(brass_is_yellow_and_an_unknown_metal_is_refused_in_one_line),
         cmocka_unit_test(constants_between_wavelengths_are_linear_and_none_lie_outside),
         cmocka_unit_test(srgb_meets_the_table_and_every_code_comes_back),
+        cmocka_unit_test(a_colour_in_cielab_comes_back_as_srgb),
         cmocka_unit_test(mirror_part_meets_the_specular_loss_table),
         cmocka_unit_test(series_meets_the_table_of_gaussian_surfaces),
         cmocka_unit_test(facets_meet_the_slope_table),
