@@ -14,6 +14,8 @@
 #include "units.h"
 
 static const double SIGMA = 0.22; /* one spread of sizes for every check value */
+/* The prototypes' textures are those "after about 1 to 6 m of sliding". */
+static const double PROTOTYPE_M = 6.0;
 
 static _Noreturn void give_up(const char *what)
 {
@@ -133,8 +135,8 @@ static void table_ra(FILE *f, int *outside)
     for (size_t i = 0; i < sizeof known / sizeof *known; i++) {
         const double *k = known[i];
         char what[100];
-        const lev_sim_step s =
-            step_of(100.0, k[0], k[1], k[2], k[1] > 100.0 ? 4.0 : 15.0);
+        lev_sim_step s = step_of(100.0, k[0], k[1], k[2], k[1] > 100.0 ? 4.0 : 15.0);
+        s.distance_m = fmin(s.distance_m, PROTOTYPE_M);
         snprintf(what, sizeof what, "Ra/d50, E_b %g MPa, H %g GPa, %g kPa", k[0],
                  k[1] / 1e3, k[2]);
         row(f, what, k[3], ra_of(&s, 6000.0, fine_pitch_um(&s), 4), outside);
@@ -145,8 +147,8 @@ static void table_ra(FILE *f, int *outside)
 static lev_sim_result over_old(double d_old_um, double d_new_um, double pressure_kpa,
                                double remove_um)
 {
-    const lev_sim_step old =
-        step_of(d_old_um, 8.0, 2000.0, pressure_kpa, 0.04 * d_old_um);
+    lev_sim_step old = step_of(d_old_um, 8.0, 2000.0, pressure_kpa, 0.04 * d_old_um);
+    old.distance_m = fmin(old.distance_m, PROTOTYPE_M);
     const lev_sim_step new = step_of(d_new_um, 8.0, 2000.0, pressure_kpa, remove_um);
     lev_sim *const s = face(40.0 * d_old_um, fine_pitch_um(&new), 8);
     lev_sim_result r = run(s, &old);
