@@ -17,8 +17,25 @@ static bool is_wet(const lev_face_step *s)
     return s->fluid == LEV_CUT_WATER;
 }
 
-/* What the ladders of a face amount to in materials, processes and tools. */
-static void collect_cautions(const lev_job *job, lev_plan_face_answer *f)
+static void add_ladder(lev_work_words *w, const lev_face_ladder *ladder)
+{
+    for (int k = 0; k < ladder->steps; k++) {
+        const lev_face_step *s = &ladder->step[k];
+        if (s->drive != NULL)
+            lev_work_drive(w, s->drive, is_wet(s));
+        if (s->medium != NULL)
+            lev_work_said(w, s->medium->carrier);
+        if (s->kind == LEV_CUT_FILE || s->kind == LEV_CUT_DRAW_FILE) {
+            lev_work_process(w, "file");
+            lev_work_tool(w, "file");
+        }
+        if (s->kind == LEV_CUT_SCRAPER)
+            lev_work_process(w, "scrape");
+    }
+}
+
+/* What a face amounts to in materials, processes and tools before any ladder. */
+static lev_work_words words_of(const lev_job *job, const lev_plan_face_answer *f)
 {
     lev_work_words w = {0};
     const lev_material *m = &f->sources.work.material;
@@ -33,25 +50,26 @@ static void collect_cautions(const lev_job *job, lev_plan_face_answer *f)
     lev_work_said(&w, job->name);
     lev_work_said(&w, f->asked->name);
     lev_work_said(&w, f->asked->state);
-    for (int i = 0; i < f->result.ladders; i++)
-        for (int k = 0; k < f->result.ladder[i].steps; k++) {
-            const lev_face_step *s = &f->result.ladder[i].step[k];
-            if (s->drive != NULL)
-                lev_work_drive(&w, s->drive, is_wet(s));
-            if (s->medium != NULL)
-                lev_work_said(&w, s->medium->carrier);
-            if (s->kind == LEV_CUT_FILE || s->kind == LEV_CUT_DRAW_FILE) {
-                lev_work_process(&w, "file");
-                lev_work_tool(&w, "file");
-            }
-            if (s->kind == LEV_CUT_SCRAPER)
-                lev_work_process(&w, "scrape");
-        }
-    for (ptrdiff_t i = 0; f->result.ladders == 0 && i < f->asked->drives_n; i++)
+    if (f->result.ladders > 0)
+        return w;
+    for (ptrdiff_t i = 0; i < f->asked->drives_n; i++)
         lev_work_drive(&w, f->asked->drives[i], strcmp(f->asked->fluid, "wet") == 0);
-    if (f->result.ladders == 0 && f->asked->drives_n == 0)
+    if (f->asked->drives_n == 0)
         lev_work_drive(&w, "hand-wood", false);
-    f->cautions = lev_cautions(&w, f->caution);
+    return w;
+}
+
+/* Of all ladders, for whoever may still choose; of the chosen one, for whoever works.
+ */
+static void collect_cautions(const lev_job *job, lev_plan_face_answer *f)
+{
+    lev_work_words all = words_of(job, f), own = all;
+    for (int i = 0; i < f->result.ladders; i++)
+        add_ladder(&all, &f->result.ladder[i]);
+    if (f->result.ladders > 0)
+        add_ladder(&own, lev_plan_chosen(f));
+    f->cautions = lev_cautions(&all, f->caution);
+    f->own_cautions = lev_cautions(&own, f->own_caution);
 }
 
 lev_status lev_job_one_face(const lev_job *job, const char *name, lev_job *one,

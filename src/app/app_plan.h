@@ -16,8 +16,10 @@ typedef struct lev_plan_face_answer {
     lev_face_sources sources;
     const lev_row_leave_alone *leave; /* not NULL: no plan was made, and why */
     lev_face_result result;
-    const lev_row_safety *caution[LEV_CAUTIONS_MAX];
+    const lev_row_safety *caution[LEV_CAUTIONS_MAX]; /* of all its ladders */
     int cautions;
+    const lev_row_safety *own_caution[LEV_CAUTIONS_MAX]; /* of the chosen one */
+    int own_cautions;
     double from_log;       /* share of the removal factors that the log gave, by time */
     ptrdiff_t log_entries; /* entries of the very combinations of the ladder */
     char short_of[LEV_FACE_TEXT]; /* paper that may run out; "" for none */

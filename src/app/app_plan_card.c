@@ -178,14 +178,14 @@ static lev_card_texts helps(maker *m, const lev_plan_face_answer *f)
 
 static const lev_card_caution *card_cautions(maker *m, const lev_plan_face_answer *f)
 {
-    lev_card_caution *c = array(m, (size_t)f->cautions, sizeof *c);
-    for (int i = 0; c != NULL && i < f->cautions; i++) {
-        const char *severity = f->caution[i]->severity;
+    lev_card_caution *c = array(m, (size_t)f->own_cautions, sizeof *c);
+    for (int i = 0; c != NULL && i < f->own_cautions; i++) {
+        const char *severity = f->own_caution[i]->severity;
         c[i].severity = strcmp(severity, "danger") == 0    ? LEV_CARD_DANGER
                         : strcmp(severity, "warning") == 0 ? LEV_CARD_WARNING
                                                            : LEV_CARD_NOTE;
         lev_text t = {0};
-        lev_caution_words(&t, f->caution[i]);
+        lev_caution_words(&t, f->own_caution[i]);
         c[i].text = keep(m, &t);
     }
     return c;
@@ -231,7 +231,7 @@ static lev_card_face card_face(maker *m, const lev_plan_answer *a,
                        .target = f->face.target.words,
                        .next = f->asked->next,
                        .caution = card_cautions(m, f),
-                       .cautions = f->cautions};
+                       .cautions = f->own_cautions};
     lev_words_area(&t, f->asked->area_mm2, f->asked->length_mm, f->asked->width_mm,
                    m->units);
     c.size = keep(m, &t);

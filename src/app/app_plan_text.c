@@ -75,17 +75,17 @@ void lev_plan_ladder_text(lev_text *t, const lev_face_ladder *l, const char *cur
 static void cautions(lev_text *t, const lev_plan_face_answer *f)
 {
     enum { FRONT = 3 };
-    for (int i = 0; i < f->cautions && i < FRONT; i++) {
-        const char *severity = f->caution[i]->severity;
+    for (int i = 0; i < f->own_cautions && i < FRONT; i++) {
+        const char *severity = f->own_caution[i]->severity;
         lev_text_print(t, "  %s: ",
                        strcmp(severity, "danger") == 0    ? "DANGER"
                        : strcmp(severity, "warning") == 0 ? "WARNING"
                                                           : "NOTE");
-        lev_caution_words(t, f->caution[i]);
+        lev_caution_words(t, f->own_caution[i]);
         lev_text_add(t, "\n");
     }
-    if (f->cautions > FRONT)
-        lev_text_print(t, "  and %d more cautions on the card\n", f->cautions - FRONT);
+    if (f->own_cautions > FRONT)
+        lev_text_print(t, "  and %d more cautions on the card\n", f->own_cautions - FRONT);
 }
 
 static void one_face(lev_text *t, const lev_plan_answer *a,

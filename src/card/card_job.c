@@ -243,10 +243,40 @@ static const lev_card_caution *ranked(const lev_card_face *face, ptrdiff_t index
     return NULL;
 }
 
-static void lay_cautions(card_flow *f, const lev_card_face *face, ptrdiff_t from,
-                         ptrdiff_t to)
+/* Which of the ranked it is on this face; the number of them where it is none. */
+static ptrdiff_t place_on(const lev_card_face *face, const char *text)
 {
-    for (ptrdiff_t i = from; i < to; i++) {
+    ptrdiff_t i = 0;
+    while (i < face->cautions && strcmp(ranked(face, i)->text, text) != 0)
+        i++;
+    return i;
+}
+
+/* Of several faces each has it, and not each in front: it is printed once, on the last
+ * page of the card. */
+static bool for_all(const lev_card_job *job, const lev_card_caution *caution)
+{
+    bool in_front = true;
+    for (ptrdiff_t i = 0; i < job->faces; i++) {
+        const ptrdiff_t at = place_on(&job->face[i], caution->text);
+        if (at == job->face[i].cautions)
+            return false;
+        in_front = in_front && at < FRONT_CAUTIONS;
+    }
+    return job->faces > 1 && !in_front;
+}
+
+static bool any_for_all(const lev_card_job *job)
+{
+    for (ptrdiff_t i = 0; i < job->face[0].cautions; i++)
+        if (for_all(job, &job->face[0].caution[i]))
+            return true;
+    return false;
+}
+
+static void lay_front_cautions(card_flow *f, const lev_card_face *face)
+{
+    for (ptrdiff_t i = 0; i < FRONT_CAUTIONS; i++) {
         const lev_card_caution *caution = ranked(face, i);
         if (caution != NULL)
             card_flow_block(f, caution_block, caution);
@@ -295,9 +325,10 @@ static void lay_front(card_flow *f, const lev_card_face *face)
     const bool said = face->kind == LEV_CARD_LEAVE_ALONE && face->why.n > 0;
     if (card_has(face->leave_alone) && !said)
         card_flow_block(f, before_block, face->leave_alone);
-    lay_cautions(f, face, 0, FRONT_CAUTIONS);
+    lay_front_cautions(f, face);
     if (face->cautions > FRONT_CAUTIONS)
-        card_flow_block(f, plain_block, WORD_MORE_BACK);
+        card_flow_block(f, plain_block,
+                        any_for_all(f->view) ? WORD_MORE_ALL : WORD_MORE_BACK);
 }
 
 /* Reasons are read while standing there on a page that says no; on a ladder they are
@@ -311,20 +342,46 @@ static void lay_reasons(card_flow *f, const lev_card_face *face)
               &face->help, size_pt);
 }
 
-/* The cautions that the front has no room for stand on the last page, never in front.
- */
+/* The cautions that the front has no room for stand on the last page, never in front;
+ * those of every face on the last page of the card. */
 static void lay_back(card_flow *f, const lev_card_job *job, const lev_card_face *face,
                      int front)
 {
-    if (face->cautions > FRONT_CAUTIONS) {
-        if (f->page == front)
-            card_flow_page(f);
-        card_flow_need(f, 28.0);
-        card_flow_block(f, heading_block, WORD_MORE);
-        lay_cautions(f, face, FRONT_CAUTIONS, face->cautions);
+    bool headed = false;
+    for (ptrdiff_t i = FRONT_CAUTIONS; i < face->cautions; i++) {
+        const lev_card_caution *caution = ranked(face, i);
+        if (caution == NULL || for_all(job, caution))
+            continue;
+        if (!headed) {
+            if (f->page == front)
+                card_flow_page(f);
+            card_flow_need(f, 28.0);
+            card_flow_block(f, heading_block, WORD_MORE);
+        }
+        headed = true;
+        card_flow_block(f, caution_block, caution);
     }
     if (card_has(face->rests_on))
         card_flow_block(f, small_block, face->rests_on);
+    if (card_has(job->deference))
+        card_flow_block(f, small_block, job->deference);
+}
+
+/* A page of its own; the frame asks for a face, so this is one by that name. */
+static void lay_for_all(card_flow *f, const lev_card_job *job)
+{
+    static const lev_card_face every = {.name = WORD_EVERY,
+                                        .kind = LEV_CARD_INFEASIBLE};
+    if (!any_for_all(job))
+        return;
+    f->face = &every;
+    card_flow_page(f);
+    card_flow_block(f, heading_block, WORD_FOR_ALL);
+    for (ptrdiff_t i = 0; i < job->face[0].cautions; i++) {
+        const lev_card_caution *caution = ranked(&job->face[0], i);
+        if (caution != NULL && for_all(job, caution))
+            card_flow_block(f, caution_block, caution);
+    }
     if (card_has(job->deference))
         card_flow_block(f, small_block, job->deference);
 }
@@ -353,6 +410,7 @@ static void lay_job(card_flow *f, const void *view)
     f->frame = card_job_frame;
     for (ptrdiff_t i = 0; i < job->faces; i++)
         lay_face(f, job, &job->face[i]);
+    lay_for_all(f, job);
 }
 
 static lev_status check_face(const lev_card_face *face, lev_error *err)
@@ -369,11 +427,13 @@ static lev_status check_face(const lev_card_face *face, lev_error *err)
                             "face \"%.40s\" has %td looks; a before and an after fit",
                             face->name, face->looks);
     for (ptrdiff_t i = 0; i < face->cautions; i++)
-        if ((int)face->caution[i].severity < LEV_CARD_DANGER ||
+        if (face->caution[i].text == NULL ||
+            (int)face->caution[i].severity < LEV_CARD_DANGER ||
             (int)face->caution[i].severity > LEV_CARD_NOTE)
-            return lev_fail(err, LEV_E_USAGE,
-                            "face \"%.40s\" has a caution of unknown severity %d",
-                            face->name, (int)face->caution[i].severity);
+            return lev_fail(
+                err, LEV_E_USAGE,
+                "face \"%.40s\" has a caution without words or of unknown severity %d",
+                face->name, (int)face->caution[i].severity);
     return LEV_OK;
 }
 

@@ -20,6 +20,10 @@
 #define WORD_INSTEAD   "Do this instead"
 #define WORD_MORE      "More cautions"
 #define WORD_MORE_BACK "More cautions on the last page of this face."
+#define WORD_MORE_ALL                                                                  \
+    "More cautions at the end of this face and on the last page of the card."
+#define WORD_EVERY   "every face"
+#define WORD_FOR_ALL "Cautions for every face of this job"
 
 #define WORD_FLUID   "Fluid"
 #define WORD_UNTIL   "UNTIL"
