@@ -494,30 +494,50 @@ static void a_trace_shorter_than_one_cut_off_is_refused(void **state)
     lev_trace_release(&t);
 }
 
-/* Even, crowded, with outliers, few values, alike, huge: bit for bit as the reference.
- */
+/* Even, crowded, with outliers, few values, alike, huge, in order already, and clusters
+ * within clusters: bit for bit as the reference, whatever the number. */
+static double unsorted(int kind, int i, double u)
+{
+    switch (kind) {
+    case 0:
+        return u;
+    case 1:
+        return exp(60.0 * u);
+    case 2:
+        return i % 1000 == 0 ? 1e12 * u : 1e-3 * u;
+    case 3:
+        return floor(5.0 * u);
+    case 4:
+        return 0.25;
+    case 5:
+        return 1e308 * (u > 0.0 ? 1.7 : -1.7) * u * u * 4.0;
+    case 6:
+        return (double)-i;
+    case 7:
+        return (double)i;
+    default:
+        return floor(8.0 * u) + 1e-4 * floor(1e3 * u) + 1e-9 * u;
+    }
+}
+
 static void dealing_sorts_as_the_radix_sort_does(void **state)
 {
     (void)state;
-    enum { N = 30011, KINDS = 6 };
+    enum { N = 30011, KINDS = 9 };
+    static const int many[] = {1, 2, 24, 25, 49, 1023, 1025, 4099, N};
     static double x[N], y[N];
     for (int kind = 0; kind < KINDS; kind++) {
-        lev_error err = {0};
-        const lev_rng r = {.seed = 7};
-        for (int i = 0; i < N; i++) {
-            const double u = lev_rng_uniform(r, (uint64_t)i, (uint64_t)kind) - 0.5;
-            x[i] = kind == 0   ? u
-                   : kind == 1 ? exp(60.0 * u)
-                   : kind == 2 ? (i % 1000 == 0 ? 1e12 * u : 1e-3 * u)
-                   : kind == 3 ? floor(5.0 * u)
-                   : kind == 4 ? 0.25
-                               : 1e308 * (u > 0.0 ? 1.7 : -1.7) * u * u * 4.0;
-            y[i] = x[i];
+        for (size_t m = 0; m < sizeof many / sizeof *many; m++) {
+            lev_error err = {0};
+            const lev_rng r = {.seed = 7};
+            for (int i = 0; i < many[m]; i++)
+                y[i] = x[i] = unsorted(
+                    kind, i, lev_rng_uniform(r, (uint64_t)i, (uint64_t)kind) - 0.5);
+            assert_ok(lev_sort_falling(x, many[m], &err), &err);
+            assert_ok(lev_sort_radix(y, many[m], &err), &err);
+            for (int i = 0; i < many[m]; i++)
+                assert_true(x[i] == y[i]);
         }
-        assert_ok(lev_sort_falling(x, N, &err), &err);
-        assert_ok(lev_sort_radix(y, N, &err), &err);
-        for (int i = 0; i < N; i++)
-            assert_true(x[i] == y[i]);
     }
 }
 
