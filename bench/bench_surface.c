@@ -89,8 +89,7 @@ static void run_profile(int turns, const char *path)
         lev_trace mean = {0}, rough = {0};
         const double from = seconds();
         need(lev_trace_filter(&t, &f, &mean, &err) >= 0);
-        need(lev_trace_part(&t, 0, t.n, &rough, &err) >= 0);
-        need(lev_trace_subtract(&rough, &mean, &err) >= 0);
+        need(lev_trace_rest(&t, &mean, &rough, &err) >= 0);
         need(lev_profile_of(&rough, LEV_RULE_ISO21920, 5, &p, &err) >= 0);
         const double took = seconds() - from;
         best = fmin(best, took);

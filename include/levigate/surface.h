@@ -132,7 +132,9 @@ lev_status lev_trace_filter(const lev_trace *t, const lev_filter *f, lev_trace *
  * to 6e-8 of the height; memory: the result and one strip of columns. */
 lev_status lev_map_filter(const lev_map *m, const lev_filter *f, lev_map *mean,
                           lev_error *err);
-/** a := a - b, NaN where either is. */
+/** a - b, NaN where either is: into a new trace, or into a. */
+lev_status lev_trace_rest(const lev_trace *a, const lev_trace *b, lev_trace *out,
+                          lev_error *err);
 lev_status lev_trace_subtract(lev_trace *a, const lev_trace *b, lev_error *err);
 lev_status lev_map_subtract(lev_map *a, const lev_map *b, lev_error *err);
 

@@ -60,15 +60,15 @@ lev_status lev_mul_size(size_t a, size_t b, size_t *out, lev_error *err)
     return LEV_OK;
 }
 
-/* Maps and transforms are hundreds of megabytes, touched once: a page fault every 4 kB
- * costs more than the work on it. Advice only, and only for blocks that malloc maps on
- * their own (32 MiB is the largest threshold it grows to); refusal changes nothing. */
+/* Maps, long traces and transforms are touched once: a page fault every 4 kB costs more
+ * than the work on it. Advice only; refusal changes nothing. From 4 MiB on at least
+ * one whole huge page lies inside; smaller blocks are used again by malloc. */
 static void advise_huge(void *p, size_t bytes)
 {
 #ifdef MADV_HUGEPAGE
     const size_t page = 4096;
     const size_t skip = page - (uintptr_t)p % page;
-    if (p != NULL && bytes >= ((size_t)32 << 20))
+    if (p != NULL && bytes >= ((size_t)4 << 20))
         (void)madvise((char *)p + skip, bytes - skip, MADV_HUGEPAGE);
 #else
     (void)p;
@@ -76,12 +76,16 @@ static void advise_huge(void *p, size_t bytes)
 #endif
 }
 
-lev_status lev_mem_new(size_t n, size_t size, void **out, lev_error *err)
+static lev_status new_block(size_t n, size_t size, int zeroed, void **out,
+                            lev_error *err)
 {
     size_t bytes = 0;
     lev_status st = LEV_OK;
     LEV_TRY(lev_mul_size(n, size, &bytes, err));
-    void *p = refuse() ? NULL : calloc(1, bytes > 0 ? bytes : 1);
+    const size_t wanted = bytes > 0 ? bytes : 1;
+    void *p = NULL;
+    if (!refuse())
+        p = zeroed ? calloc(1, wanted) : malloc(wanted);
     if (p == NULL)
         LEV_TRY(lev_fail(err, LEV_E_MEMORY, "out of memory (%zu bytes wanted)", bytes));
     advise_huge(p, bytes);
@@ -89,6 +93,16 @@ lev_status lev_mem_new(size_t n, size_t size, void **out, lev_error *err)
     *out = p;
 out:
     return st;
+}
+
+lev_status lev_mem_new(size_t n, size_t size, void **out, lev_error *err)
+{
+    return new_block(n, size, 1, out, err);
+}
+
+lev_status lev_mem_raw(size_t n, size_t size, void **out, lev_error *err)
+{
+    return new_block(n, size, 0, out, err);
 }
 
 lev_status lev_mem_grow(void **p, size_t old_n, size_t n, size_t size, lev_error *err)

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The heap, in one place: every allocation is counted and any one can be made to fail
- * by a test. Returned memory is zeroed. */
+ * by a test. Memory is zeroed unless raw. */
 #ifndef BASE_MEM_H
 #define BASE_MEM_H
 
@@ -17,6 +17,9 @@ lev_status lev_mul_size(size_t a, size_t b, size_t *out, lev_error *err);
 
 /** n zeroed elements of size bytes; n = 0 gives a pointer that may be freed. */
 lev_status lev_mem_new(size_t n, size_t size, void **out, lev_error *err);
+
+/** The same without zeroing, for arrays that are written before they are read. */
+lev_status lev_mem_raw(size_t n, size_t size, void **out, lev_error *err);
 
 /** Grow *p (NULL allowed) from old_n to n elements; the new ones are zeroed. On failure
  * *p stays as it was. */

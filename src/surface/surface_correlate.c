@@ -69,12 +69,10 @@ out:
     return st;
 }
 
-/* Correlate one block of in, `given` numbers of it, into `wanted` results. */
-static void block_run(fft_block *b, const double *in, ptrdiff_t given, double *out,
-                      ptrdiff_t wanted)
+/* Correlate one block, `given` numbers of it in x already, into `wanted` results. */
+static void block_run(fft_block *b, ptrdiff_t given, double *out, ptrdiff_t wanted)
 {
-    memcpy(b->x, in, (size_t)given * sizeof *in);
-    memset(b->x + given, 0, (size_t)(b->size - given) * sizeof *in);
+    memset(b->x + given, 0, (size_t)(b->size - given) * sizeof *b->x);
     fftw_execute(b->forward);
     for (ptrdiff_t k = 0; k <= b->size / 2; k++)
         b->f[k] *= b->w[k];
@@ -82,14 +80,25 @@ static void block_run(fft_block *b, const double *in, ptrdiff_t given, double *o
     memcpy(out, b->x, (size_t)wanted * sizeof *out);
 }
 
+static void correlate_directly(const double *in, const double *w, ptrdiff_t taps,
+                               double *out, ptrdiff_t n)
+{
+    lev_smooth_kern k;
+    lev_smooth_kern_init(&k, lev_cpu_flags());
+    k.row(in, w, taps, out, n);
+}
+
+static bool direct_is_faster(ptrdiff_t taps, ptrdiff_t n)
+{
+    return taps < DIRECT_TAPS || n < taps / 8;
+}
+
 lev_status lev_correlate(const double *in, const double *w, ptrdiff_t taps, double *out,
                          ptrdiff_t n, lev_error *err)
 {
     fft_block b = {0};
-    if (taps < DIRECT_TAPS || n < taps / 8) {
-        lev_smooth_kern k;
-        lev_smooth_kern_init(&k, lev_cpu_flags());
-        k.row(in, w, taps, out, n);
+    if (direct_is_faster(taps, n)) {
+        correlate_directly(in, w, taps, out, n);
         return LEV_OK;
     }
     const lev_status st = block_init(&b, w, taps, err);
@@ -97,9 +106,50 @@ lev_status lev_correlate(const double *in, const double *w, ptrdiff_t taps, doub
         const ptrdiff_t step = b.size - taps + 1, all = n + taps - 1;
         for (ptrdiff_t i = 0; i < n; i += step) {
             const ptrdiff_t given = all - i < b.size ? all - i : b.size;
-            block_run(&b, in + i, given, out + i, n - i < step ? n - i : step);
+            memcpy(b.x, in + i, (size_t)given * sizeof *in);
+            block_run(&b, given, out + i, n - i < step ? n - i : step);
         }
     }
     block_release(&b);
+    return st;
+}
+
+/* Heights first .. first + many - 1 and what stands beyond the ends. */
+static void copy_run(const double *z, ptrdiff_t n, lev_ends ends, ptrdiff_t first,
+                     ptrdiff_t many, double *to)
+{
+    const ptrdiff_t low = first < 0 ? -first : 0;
+    const ptrdiff_t high = first + many > n ? n - first : many;
+    for (ptrdiff_t i = 0; i < low; i++)
+        to[i] = ends == LEV_ENDS_MIRROR ? z[lev_mirror_index(first + i, n)] : 0.0;
+    memcpy(to + low, z + first + low, (size_t)(high - low) * sizeof *z);
+    for (ptrdiff_t i = high; i < many; i++)
+        to[i] = ends == LEV_ENDS_MIRROR ? z[lev_mirror_index(first + i, n)] : 0.0;
+}
+
+lev_status lev_correlate_ends(const double *z, ptrdiff_t n, lev_ends ends,
+                              const double *w, ptrdiff_t half, double *out,
+                              lev_error *err)
+{
+    lev_status st = LEV_OK;
+    const ptrdiff_t taps = 2 * half + 1, all = n + 2 * half;
+    fft_block b = {0};
+    void *p = NULL;
+    if (direct_is_faster(taps, n)) {
+        LEV_TRY(lev_mem_raw((size_t)all, sizeof *z, &p, err));
+        copy_run(z, n, ends, -half, all, p);
+        correlate_directly(p, w, taps, out, n);
+        goto out;
+    }
+    LEV_TRY(block_init(&b, w, taps, err));
+    const ptrdiff_t step = b.size - 2 * half;
+    for (ptrdiff_t i = 0; i < n; i += step) {
+        const ptrdiff_t given = all - i < b.size ? all - i : b.size;
+        copy_run(z, n, ends, i - half, given, b.x);
+        block_run(&b, given, out + i, n - i < step ? n - i : step);
+    }
+out:
+    block_release(&b);
+    lev_mem_free(p);
     return st;
 }

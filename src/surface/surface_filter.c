@@ -129,14 +129,15 @@ static lev_status gauss_line(const lev_trace *t, const lev_filter *f, double *me
     const double reach = f->reach > 0.0 ? f->reach : lev_texture("gauss_reach");
 
     LEV_TRY(lev_gauss_kernel(f->cutoff_um, t->dx_um, reach, &w, &half, err));
-    LEV_TRY(padded_init(&p, t->n, half, err));
-    padded_fill(&p, t, NULL, f->ends);
-    LEV_TRY(lev_correlate(p.dz, w, 2 * half + 1, mean, t->n, err));
     if (t->n > 2 * half && lev_trace_missing(t) == 0) {
+        LEV_TRY(lev_correlate_ends(t->z_um, t->n, f->ends, w, half, mean, err));
         if (f->ends == LEV_ENDS_CUT)
             divide_ends(w, half, mean, t->n);
         goto out;
     }
+    LEV_TRY(padded_init(&p, t->n, half, err));
+    padded_fill(&p, t, NULL, f->ends);
+    LEV_TRY(lev_correlate(p.dz, w, 2 * half + 1, mean, t->n, err));
     LEV_TRY(lev_correlate(p.d, w, 2 * half + 1, p.out, t->n, err));
     for (ptrdiff_t i = 0; i < t->n; i++)
         mean[i] = isnan(t->z_um[i]) ? (double)NAN : mean[i] / p.out[i];
@@ -291,7 +292,7 @@ lev_status lev_trace_filter(const lev_trace *t, const lev_filter *f, lev_trace *
     if (f->cutoff_um > 1e3 * (double)t->n * t->dx_um)
         LEV_TRY(lev_fail(err, LEV_E_RANGE, "cut-off %g um on a trace of %g um",
                          f->cutoff_um, (double)t->n * t->dx_um));
-    LEV_TRY(lev_trace_init(&m, t->n, t->dx_um, err));
+    LEV_TRY(lev_trace_raw(&m, t->n, t->dx_um, err));
     if (f->kind == LEV_FILTER_GAUSS)
         LEV_TRY(gauss_line(t, f, m.z_um, err));
     else if (f->kind == LEV_FILTER_SPLINE)

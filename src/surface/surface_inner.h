@@ -10,10 +10,22 @@
 /** A number of data/surface/texture.csv; the id must exist. */
 double lev_texture(const char *id);
 
+/** A trace whose heights are still to be written. */
+lev_status lev_trace_raw(lev_trace *t, ptrdiff_t n, double dx_um, lev_error *err);
+
+/** lev_ratio_of_trace without a copy: takes the heights over and empties the trace. */
+lev_status lev_ratio_take(lev_trace *t, lev_ratio *out, lev_error *err);
+
 /** out[i] = sum of w[k] in[i + k] for 0 <= i < n; in has n + taps - 1 numbers. Direct,
  * or by FFT in overlapping blocks when the kernel is long. */
 lev_status lev_correlate(const double *in, const double *w, ptrdiff_t taps, double *out,
                          ptrdiff_t n, lev_error *err);
+
+/** The same around each of n > 2 half heights, with 2 half + 1 weights; beyond the ends
+ * there is 0, or the heights mirrored. */
+lev_status lev_correlate_ends(const double *z, ptrdiff_t n, lev_ends ends,
+                              const double *w, ptrdiff_t half, double *out,
+                              lev_error *err);
 
 /** Sort n numbers into falling order; no NaN among them. The radix sort is the slower
  * reference for doubles. */

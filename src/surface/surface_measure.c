@@ -103,7 +103,7 @@ static lev_status core_of(const attempt *a, const lev_trace *s, double lc_mm,
     LEV_TRY(lev_trace_part(s, first, a->r->roughness.n, &rough, err));
     for (ptrdiff_t i = 0; i < rough.n; i++)
         rough.z_um[i] -= mean.z_um[first + i];
-    LEV_TRY(lev_ratio_of_trace(&rough, &ratio, err));
+    LEV_TRY(lev_ratio_take(&rough, &ratio, err));
     lev_ratio_core(&ratio, &a->r->p.core);
     lev_ratio_plateau(&ratio, &a->r->p.plateau);
 out:
@@ -127,8 +127,7 @@ static lev_status try_cutoff(const attempt *a, const lev_cutoff *c, bool core,
     a->r->short_trace = false;
     LEV_TRY(short_wave(a, c, &s, err));
     LEV_TRY(lev_trace_filter(&s, &f, &mean, err));
-    LEV_TRY(lev_trace_part(&s, 0, s.n, &rough, err));
-    LEV_TRY(lev_trace_subtract(&rough, &mean, err));
+    LEV_TRY(lev_trace_rest(&s, &mean, &rough, err));
     LEV_TRY(keep_sections(a, c->lc_mm, &rough, &sections, err));
     LEV_TRY(lev_profile_of(&rough, a->set->rule, sections, &a->r->p, err));
     lev_trace_release(&a->r->roughness);

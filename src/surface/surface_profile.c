@@ -8,36 +8,52 @@
 
 enum { SECTIONS_MAX = 40 };
 
-/* Moments and ends of a run of samples about 0. */
+/* Sums, then means, of a run of samples about 0, and its ends. */
 typedef struct run {
-    double m1, m2, m3, m4; /* mean |z|, z^2, z^3, z^4 */
+    double m1, m2, m3, m4; /* of |z|, z^2, z^3, z^4 */
     double low, high;
     ptrdiff_t n;
 } run;
 
-static run run_of(const double *z, ptrdiff_t n)
+static const run NO_RUN = {.low = (double)INFINITY, .high = -(double)INFINITY};
+
+/* One walk for the sums of a section and of the whole length. */
+static void add_run(const double *z, ptrdiff_t n, run *section, run *whole)
 {
-    run r = {.low = (double)INFINITY, .high = -(double)INFINITY};
+    run s = *section, w = *whole;
     for (ptrdiff_t i = 0; i < n; i++) {
-        const double x = z[i], x2 = x * x;
+        const double x = z[i], x1 = fabs(x), x2 = x * x, x3 = x2 * x, x4 = x2 * x2;
         if (isnan(x))
             continue;
-        r.m1 += fabs(x);
-        r.m2 += x2;
-        r.m3 += x2 * x;
-        r.m4 += x2 * x2;
-        r.low = x < r.low ? x : r.low;
-        r.high = x > r.high ? x : r.high;
-        r.n++;
+        s.m1 += x1;
+        w.m1 += x1;
+        s.m2 += x2;
+        w.m2 += x2;
+        s.m3 += x3;
+        w.m3 += x3;
+        s.m4 += x4;
+        w.m4 += x4;
+        s.low = x < s.low ? x : s.low;
+        s.high = x > s.high ? x : s.high;
+        s.n++;
     }
-    r.m1 /= (double)r.n;
-    r.m2 /= (double)r.n;
-    r.m3 /= (double)r.n;
-    r.m4 /= (double)r.n;
-    return r;
+    w.low = fmin(w.low, s.low);
+    w.high = fmax(w.high, s.high);
+    w.n += s.n;
+    *section = s;
+    *whole = w;
 }
 
-static void take_mean_off(lev_trace *t, double *mean)
+static void run_means(run *r)
+{
+    r->m1 /= (double)r->n;
+    r->m2 /= (double)r->n;
+    r->m3 /= (double)r->n;
+    r->m4 /= (double)r->n;
+}
+
+static lev_status without_mean(const lev_trace *t, lev_trace *out, double *mean,
+                               lev_error *err)
 {
     double sum = 0.0;
     ptrdiff_t n = 0;
@@ -47,9 +63,15 @@ static void take_mean_off(lev_trace *t, double *mean)
         sum += t->z_um[i];
         n++;
     }
+    if (n == 0)
+        return lev_fail(err, LEV_E_RANGE, "no measured height");
+    const lev_status st = lev_trace_raw(out, t->n, t->dx_um, err);
+    if (st < 0)
+        return st;
     *mean = sum / (double)n;
     for (ptrdiff_t i = 0; i < t->n; i++)
-        t->z_um[i] -= *mean;
+        out->z_um[i] = t->z_um[i] - *mean;
+    return LEV_OK;
 }
 
 static void whole_length(const run *r, lev_profile *p)
@@ -63,15 +85,19 @@ static void whole_length(const run *r, lev_profile *p)
     p->Rt_um = r->high - r->low;
 }
 
-/* What both standards take section by section, and what only the older one does. */
-static lev_status by_section(const lev_trace *t, lev_rule rule, lev_profile *p,
-                             lev_error *err)
+/* What is taken over the whole length, what both standards take section by section,
+ * and what only the older one does. */
+static lev_status heights(const lev_trace *t, lev_rule rule, lev_profile *p,
+                          lev_error *err)
 {
     double q = 0.0, sk = 0.0, ku = 0.0, a = 0.0;
     const double k = (double)p->sections;
+    run all = NO_RUN;
     for (int s = 0; s < p->sections; s++) {
         const ptrdiff_t from = t->n * s / p->sections;
-        const run r = run_of(t->z_um + from, t->n * (s + 1) / p->sections - from);
+        run r = NO_RUN;
+        add_run(t->z_um + from, t->n * (s + 1) / p->sections - from, &r, &all);
+        run_means(&r);
         if (r.n == 0)
             return lev_fail(err, LEV_E_RANGE, "section %d of %d has no measured height",
                             s + 1, p->sections);
@@ -86,6 +112,8 @@ static lev_status by_section(const lev_trace *t, lev_rule rule, lev_profile *p,
         sk += r.m3 / (r.m2 * sqrt(r.m2)) / k;
         ku += r.m4 / (r.m2 * r.m2) / k;
     }
+    run_means(&all);
+    whole_length(&all, p);
     if (rule == LEV_RULE_ISO4287) {
         p->Ra_um = a;
         p->Rq_um = q;
@@ -95,53 +123,82 @@ static lev_status by_section(const lev_trace *t, lev_rule rule, lev_profile *p,
     return LEV_OK;
 }
 
-/* Sums over slopes laid out one after the other, four at a time; a NaN is left out. */
+/* Sums over slopes laid out one after the other, in LANES that a compiler may take at
+ * once; a NaN is left out. */
+enum { LANES = 4, SLOPES = 256 }; /* the second a multiple of the first */
+
 typedef struct slope_sums {
     double squares, sizes, lengths;
     ptrdiff_t n;
 } slope_sums;
 
-static void add_slopes(const double *d, ptrdiff_t n, bool length, slope_sums *s)
+static double add_lanes(const double x[LANES])
 {
-    double squares[4] = {0.0}, sizes[4] = {0.0}, good[4] = {0.0};
-    for (ptrdiff_t i = 0; i < n; i++) {
-        const double x = d[i], here = x == x ? x : 0.0; /* NaN is not itself */
-        squares[i % 4] += length ? sqrt(1.0 + here * here) - 1.0 : here * here;
-        sizes[i % 4] += fabs(here);
-        good[i % 4] += x == x ? 1.0 : 0.0;
+    return x[0] + x[1] + x[2] + x[3];
+}
+
+/* Room behind the last slope is filled with NaN up to whole lanes. */
+static ptrdiff_t whole_lanes(double *d, ptrdiff_t n)
+{
+    for (; n % LANES != 0; n++)
+        d[n] = (double)NAN;
+    return n;
+}
+
+static void add_slopes(double *d, ptrdiff_t many, slope_sums *s)
+{
+    double squares[LANES] = {0.0}, sizes[LANES] = {0.0}, good[LANES] = {0.0};
+    const ptrdiff_t n = whole_lanes(d, many);
+    for (ptrdiff_t i = 0; i < n; i += LANES) {
+        for (ptrdiff_t k = 0; k < LANES; k++) {
+            const double x = d[i + k], here = x == x ? x : 0.0; /* NaN is not itself */
+            squares[k] += here * here;
+            sizes[k] += fabs(here);
+            good[k] += x == x ? 1.0 : 0.0;
+        }
     }
-    const double sum = squares[0] + squares[1] + squares[2] + squares[3];
-    if (length)
-        s->lengths += sum;
-    else
-        s->squares += sum;
-    s->sizes += sizes[0] + sizes[1] + sizes[2] + sizes[3];
-    s->n += (ptrdiff_t)(good[0] + good[1] + good[2] + good[3]);
+    s->squares += add_lanes(squares);
+    s->sizes += add_lanes(sizes);
+    s->n += (ptrdiff_t)add_lanes(good);
+}
+
+static void add_lengths(double *d, ptrdiff_t many, slope_sums *s)
+{
+    double lengths[LANES] = {0.0}, good[LANES] = {0.0};
+    const ptrdiff_t n = whole_lanes(d, many);
+    for (ptrdiff_t i = 0; i < n; i += LANES) {
+        for (ptrdiff_t k = 0; k < LANES; k++) {
+            const double x = d[i + k], here = x == x ? x : 0.0;
+            lengths[k] += sqrt(1.0 + here * here) - 1.0;
+            good[k] += x == x ? 1.0 : 0.0;
+        }
+    }
+    s->lengths += add_lanes(lengths);
+    s->n += (ptrdiff_t)add_lanes(good);
 }
 
 /* Slopes by seven points and the length of the joined samples. A NaN among the points
  * leaves the place out. */
 static void slopes(const lev_trace *t, lev_profile *p)
 {
-    enum { CHUNK = 256 };
-    double d[CHUNK];
+    double d[SLOPES];
     const double *z = t->z_um;
     slope_sums seven = {0}, joined = {0};
-    for (ptrdiff_t from = 3; from + 3 < t->n; from += CHUNK) {
-        const ptrdiff_t left = t->n - 3 - from, n = left < CHUNK ? left : CHUNK;
+    for (ptrdiff_t from = 3; from + 3 < t->n; from += SLOPES) {
+        const ptrdiff_t left = t->n - 3 - from, n = left < SLOPES ? left : SLOPES;
         for (ptrdiff_t k = 0; k < n; k++) {
             const double *at = z + from + k;
             d[k] = (at[3] - 9.0 * at[2] + 45.0 * at[1] - 45.0 * at[-1] + 9.0 * at[-2] -
                     at[-3]) /
                    (60.0 * t->dx_um);
         }
-        add_slopes(d, n, false, &seven);
+        add_slopes(d, n, &seven);
     }
-    for (ptrdiff_t from = 0; from + 1 < t->n; from += CHUNK) {
-        const ptrdiff_t left = t->n - 1 - from, n = left < CHUNK ? left : CHUNK;
+    for (ptrdiff_t from = 0; from + 1 < t->n; from += SLOPES) {
+        const ptrdiff_t left = t->n - 1 - from, n = left < SLOPES ? left : SLOPES;
         for (ptrdiff_t k = 0; k < n; k++)
             d[k] = (z[from + k + 1] - z[from + k]) / t->dx_um;
-        add_slopes(d, n, true, &joined);
+        add_lengths(d, n, &joined);
     }
     const double many = (double)seven.n;
     p->Rdq = seven.n > 0 ? sqrt(seven.squares / many) : (double)NAN;
@@ -175,16 +232,11 @@ lev_status lev_profile_of(const lev_trace *t, lev_rule rule, int sections,
     if (p.sections > SECTIONS_MAX || sections < 0 || t->n < p.sections)
         LEV_TRY(lev_fail(err, LEV_E_RANGE, "%d sections of %td points; 1 to %d",
                          p.sections, t->n, SECTIONS_MAX));
-    if (lev_trace_missing(t) == t->n)
-        LEV_TRY(lev_fail(err, LEV_E_RANGE, "no measured height"));
-    LEV_TRY(lev_trace_part(t, 0, t->n, &z, err));
-    take_mean_off(&z, &p.mean_um);
-    const run all = run_of(z.z_um, z.n);
-    whole_length(&all, &p);
-    LEV_TRY(by_section(&z, rule, &p, err));
+    LEV_TRY(without_mean(t, &z, &p.mean_um, err));
+    LEV_TRY(heights(&z, rule, &p, err));
     slopes(&z, &p);
     elements(&z, rule, &p);
-    LEV_TRY(lev_ratio_of_trace(&z, &ratio, err));
+    LEV_TRY(lev_ratio_take(&z, &ratio, err)); /* z is spent */
     lev_ratio_core(&ratio, &p.core);
     lev_ratio_plateau(&ratio, &p.plateau);
     *out = p;

@@ -19,23 +19,29 @@ static double ratio_m(const lev_ratio *r, ptrdiff_t i)
     return ((double)i + 0.5) / (double)r->n;
 }
 
-lev_status lev_ratio_of_trace(const lev_trace *t, lev_ratio *out, lev_error *err)
+lev_status lev_ratio_take(lev_trace *t, lev_ratio *out, lev_error *err)
 {
-    lev_status st = LEV_OK;
-    void *p = NULL;
-    lev_ratio r = {0};
-    LEV_TRY(lev_mem_new((size_t)t->n, sizeof *r.z_um, &p, err));
-    r.z_um = p;
+    ptrdiff_t n = 0;
     for (ptrdiff_t i = 0; i < t->n; i++)
         if (!isnan(t->z_um[i]))
-            r.z_um[r.n++] = t->z_um[i];
-    if (r.n == 0)
-        LEV_TRY(lev_fail(err, LEV_E_RANGE, "no measured height"));
-    LEV_TRY(lev_sort_falling(r.z_um, r.n, err));
-    *out = r;
-    p = NULL;
-out:
-    lev_mem_free(p);
+            t->z_um[n++] = t->z_um[i];
+    if (n == 0)
+        return lev_fail(err, LEV_E_RANGE, "no measured height");
+    const lev_status st = lev_sort_falling(t->z_um, n, err);
+    if (st < 0)
+        return st;
+    *out = (lev_ratio){.z_um = t->z_um, .n = n};
+    *t = (lev_trace){0};
+    return LEV_OK;
+}
+
+lev_status lev_ratio_of_trace(const lev_trace *t, lev_ratio *out, lev_error *err)
+{
+    lev_trace copy = {0};
+    lev_status st = lev_trace_part(t, 0, t->n, &copy, err);
+    if (st == LEV_OK)
+        st = lev_ratio_take(&copy, out, err);
+    lev_trace_release(&copy);
     return st;
 }
 

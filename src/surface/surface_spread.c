@@ -113,7 +113,7 @@ out:
 lev_status lev_sort_falling(double *x, ptrdiff_t n, lev_error *err)
 {
     void *p = NULL;
-    lev_status st = lev_mem_new((size_t)n, sizeof *x, &p, err);
+    lev_status st = lev_mem_raw((size_t)n, sizeof *x, &p, err);
     if (st < 0)
         return st;
     st = spread(x, p, n, false, 0, err);

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Traces and maps: their life, their parts. */
-#include "levigate/surface.h"
+#include "surface_inner.h"
 
 #include <math.h>
 #include <string.h>
@@ -14,16 +14,24 @@ static lev_status check_spacing(double dx_um, lev_error *err)
     return LEV_OK;
 }
 
-lev_status lev_trace_init(lev_trace *t, ptrdiff_t n, double dx_um, lev_error *err)
+lev_status lev_trace_raw(lev_trace *t, ptrdiff_t n, double dx_um, lev_error *err)
 {
     lev_status st = LEV_OK;
     void *p = NULL;
     LEV_TRY(check_spacing(dx_um, err));
     if (n < 1)
         LEV_TRY(lev_fail(err, LEV_E_RANGE, "a trace of %td points; 1 or more", n));
-    LEV_TRY(lev_mem_new((size_t)n, sizeof *t->z_um, &p, err));
+    LEV_TRY(lev_mem_raw((size_t)n, sizeof *t->z_um, &p, err));
     *t = (lev_trace){.z_um = p, .n = n, .dx_um = dx_um};
 out:
+    return st;
+}
+
+lev_status lev_trace_init(lev_trace *t, ptrdiff_t n, double dx_um, lev_error *err)
+{
+    const lev_status st = lev_trace_raw(t, n, dx_um, err);
+    for (ptrdiff_t i = 0; st == LEV_OK && i < n; i++)
+        t->z_um[i] = 0.0;
     return st;
 }
 
@@ -42,7 +50,7 @@ lev_status lev_trace_part(const lev_trace *t, ptrdiff_t first, ptrdiff_t n,
     if (first < 0 || n < 1 || first > t->n - n)
         return lev_fail(err, LEV_E_RANGE, "points %td to %td of a trace of %td", first,
                         first + n - 1, t->n);
-    const lev_status st = lev_trace_init(&part, n, t->dx_um, err);
+    const lev_status st = lev_trace_raw(&part, n, t->dx_um, err);
     if (st < 0)
         return st;
     memcpy(part.z_um, t->z_um + first, (size_t)n * sizeof *part.z_um);
@@ -120,6 +128,21 @@ ptrdiff_t lev_map_missing(const lev_map *m)
     for (ptrdiff_t i = 0; i < m->nx * m->ny; i++)
         n += isnan(m->z_um[i]) != 0;
     return n;
+}
+
+lev_status lev_trace_rest(const lev_trace *a, const lev_trace *b, lev_trace *out,
+                          lev_error *err)
+{
+    lev_trace rest = {0};
+    if (a->n != b->n)
+        return lev_fail(err, LEV_E_RANGE, "traces of %td and %td points", a->n, b->n);
+    const lev_status st = lev_trace_raw(&rest, a->n, a->dx_um, err);
+    if (st < 0)
+        return st;
+    for (ptrdiff_t i = 0; i < a->n; i++)
+        rest.z_um[i] = a->z_um[i] - b->z_um[i];
+    *out = rest;
+    return LEV_OK;
 }
 
 lev_status lev_trace_subtract(lev_trace *a, const lev_trace *b, lev_error *err)
