@@ -166,10 +166,12 @@ static void add_lengths(double *d, ptrdiff_t many, slope_sums *s)
 {
     double lengths[LANES] = {0.0}, good[LANES] = {0.0};
     const ptrdiff_t n = whole_lanes(d, many);
+    for (ptrdiff_t i = 0; i < n; i++)
+        d[i] = sqrt(1.0 + d[i] * d[i]) - 1.0;
     for (ptrdiff_t i = 0; i < n; i += LANES) {
         for (ptrdiff_t k = 0; k < LANES; k++) {
-            const double x = d[i + k], here = x == x ? x : 0.0;
-            lengths[k] += sqrt(1.0 + here * here) - 1.0;
+            const double x = d[i + k];
+            lengths[k] += x == x ? x : 0.0;
             good[k] += x == x ? 1.0 : 0.0;
         }
     }
