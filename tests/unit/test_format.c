@@ -213,6 +213,17 @@ static void tables_are_read_with_point_and_comma(void **state)
         "\xEF\xBB\xBFx (mm); height (nm)\n0;1500\n0,1;BAD\n0,2;-2500\n",
         "# dx_um 100\nz_um\n1.5\n\n-2.5\n",
         "n,x_mm,other,z_mm\n1,0.0,7,0.0015\n2,0.1,7,\n3,0.2,7,-0.0025\n",
+        /* a decimal comma between commas stands in quotes (RFC 4180) */
+        "\"x_mm\",\"z_um\"\n\"0,0\",\"1,5\"\n\"0,1\",\n\"0,2\",\"-2,5\"\n",
+        /* units in a line of their own, in words, in capitals */
+        "x;z\n[mm];[\xC2\xB5m]\n0;1,5\n0,1;\n0,2;-2,5\n",
+        "x in mm\tz in microns\n0\t1.5\n0.1\tinf\n0.2\t-2.5\n",
+        "X_MM;Z_NM\n0;1500\n0,1;-Infinity\n0,2;-2500\n",
+        "Distance / mm;Height / \xB5m\r0;1.5\r0.1;nan\r0.2;-2.5\r",
+        /* a mark behind the last cell, in all lines or below the heading only */
+        "x_mm;z_um;\n0;1.5;\n0.1;;\n0.2;-2.5;\n",
+        "x_mm;z_um\n0;1.5;\n0.1;;\n0.2;-2.5;\n",
+        "# dx_um 100,0\n# z_unit um\n1.5,\n,\n-2.5,\n",
     };
     for (size_t i = 0; i < sizeof same / sizeof *same; i++) {
         lev_surface s;
@@ -237,6 +248,7 @@ static void what_a_table_does_not_say_is_asked_for(void **state)
         {"# z_unit um\n1.0,2.0,3.0\n4.0,5.0,6.0\n", "spacing of its points"},
         {"0.0,2.0\n0.1,5.0\n", "two columns without names"},
         {"x_mm,z\n0,1\n1,2\n", "unit of its heights"},
+        {"# dx_um 1\n# z_unit um\n0,5\n1,25\n", "a decimal sign or two columns"},
     };
     lev_surface s;
     lev_error err = {0};
@@ -250,6 +262,16 @@ static void what_a_table_does_not_say_is_asked_for(void **state)
     assert_int_equal(s.map.ny, 2);
     assert_near((double)s.map.z_um[5], 0.006, 1e-7);
     lev_surface_release(&s);
+    /* No missing points are made up by a mark at the end of each line; ours tell dy. */
+    assert_ok(parse("1;2;3;\n4;5;6;\n", &hint, &s, &err), &err);
+    assert_int_equal(s.map.nx, 3);
+    assert_near((double)s.map.z_um[3], 0.004, 1e-7);
+    lev_surface_release(&s);
+    assert_ok(parse("# dx_um 2\n# dy_um 2\n# z_unit um\n1,\n2,\n", NULL, &s, &err),
+              &err);
+    assert_int_equal(s.map.nx, 2);
+    assert_int_equal(lev_map_missing(&s.map), 2);
+    lev_surface_release(&s);
 }
 
 static void what_is_no_surface_is_refused_in_one_line(void **state)
@@ -262,7 +284,14 @@ static void what_is_no_surface_is_refused_in_one_line(void **state)
         {"hello\nworld\n", "no column of heights"},
         {"x_mm,z_um\n0,1\n0.1,2\n0.5,3\n", "not evenly spaced"},
         {"x_mm,z_um\n0.2,1\n0.1,2\n0.0,3\n", "does not rise"},
-        {"x_mm,z_um\n0,1\n0.1,2,3\n", "line 3: 3 cells where the first has 2"},
+        {"x_mm,z_um\n0,1\n0.1,2,3\n", "line 3: 3 cells where the heading names 2"},
+        {"x_mm,z_um\n0,0,1,5\n0,1,2,5\n", "line 2: 4 cells where the heading names 2"},
+        {"# dx_um 1\n# z_unit um\n1 2 3\n1 2\n",
+         "line 4: 2 cells where the first has 3"},
+        {"x_mm,z_um\n0,1\n,2\n0.2,3\n", "point 2 has no x"},
+        {"# dx_um -2\nz_um\n1\n2\n", "line 1: dx_um \"-2\"; a number above 0"},
+        {"# z_unit furlong\nz_um\n1\n2\n", "line 1: z_unit \"furlong\"; nm, um"},
+        {"\xFF\xFEx_mm", "UTF-16"},
         {"x_mm,z_um\n0,1\n0.1,two\n", "line 3: \"two\" is not a number"},
         {"PK\x03\x04 not a zip", "damaged ZIP"},
         {"bISO-1.0 short", "header ends after"},

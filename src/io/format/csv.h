@@ -12,6 +12,9 @@ typedef struct csv_table {
     ptrdiff_t line;
     char parted;            /* what parts cells; 0: not known yet */
     bool named;             /* there was a heading */
+    int headings;           /* its cells, without empty ones at the end */
+    bool points;            /* some cell has a decimal point */
+    bool tails;             /* some line does not end in an empty cell */
     int x_column, z_column; /* by name; -1: none */
     double x_um, z_um;      /* units of x and height in um; 0: not said */
     double dx_um, dy_um;    /* said in remarks; 0: not said */

@@ -2,9 +2,10 @@
 /* CSV and TSV: profiles with named columns (x_mm, z_um) or maps as a table of heights.
  *
  * Cells are parted by tab, semicolon, comma or blanks; the comma may be the decimal
- * sign unless it parts cells. Lines that begin with # may say `dx_um 2`, `dy_um 2`,
- * `z_unit um`. Spacing and unit are never guessed: what neither the file nor the caller
- * says is asked for. An empty cell, NaN or BAD is a missing point. */
+ * sign unless it parts cells, and in quotes even then. Lines that begin with # may say
+ * `dx_um 2`, `dy_um 2`, `z_unit um`. Spacing and unit are never guessed: what neither
+ * the file nor the caller says is asked for. An empty cell, NaN or BAD is a missing
+ * point. */
 #include <ctype.h>
 #include <math.h>
 #include <stdio.h>
@@ -67,32 +68,57 @@ static char parting(const char *s, size_t n)
     return memchr(s, ',', n) != NULL ? ',' : ' ';
 }
 
+static bool parts(const csv_table *t, char c)
+{
+    return c == t->parted || (t->parted == ' ' && c == '\t');
+}
+
+typedef struct csv_cell {
+    char text[CSV_CELL_BYTES]; /* without blanks round it and without its quotes */
+    bool quoted;               /* then a comma in it does not part */
+} csv_cell;
+
 /* The cell at *s; moves *s to the next one. Returns false after the last. */
-static bool take_cell(const csv_table *t, const char **s, const char *end, char *cell)
+static bool take_cell(const csv_table *t, const char **s, const char *end,
+                      csv_cell *cell)
 {
     size_t n = 0;
+    bool within = false;
     const char *p = *s;
+    cell->quoted = false;
     if (p > end)
         return false;
-    for (; p < end && *p != t->parted; p++)
-        if (n + 1 < CSV_CELL_BYTES && *p != '"' && (n > 0 || !is_blank(*p)))
-            cell[n++] = *p;
-    while (n > 0 && is_blank(cell[n - 1]))
+    for (; p < end && (within || !parts(t, *p)); p++) {
+        if (*p == '"') {
+            within = !within;
+            cell->quoted = true;
+        } else if (n + 1 < CSV_CELL_BYTES && (n > 0 || !is_blank(*p))) {
+            cell->text[n++] = *p;
+        }
+    }
+    while (n > 0 && is_blank(cell->text[n - 1]))
         n--;
-    cell[n] = '\0';
+    cell->text[n] = '\0';
     if (t->parted == ' ')
-        while (p < end && p[1] == ' ')
+        while (p < end && parts(t, p[1]))
             p++;
     *s = p + 1;
     return true;
 }
 
+/* Nothing, or a word for a height that was not measured. */
+static bool is_missing(const char *cell)
+{
+    const char *word = cell + (*cell == '-' || *cell == '+');
+    return *cell == '\0' || lev_text_in_list(word, "nan;bad;inf;infinity");
+}
+
 /* A height or position; NaN for a missing one; false for what is none. */
-static bool cell_value(const csv_table *t, const char *cell, double *v)
+static bool cell_value(const csv_table *t, const csv_cell *cell, double *v)
 {
     *v = (double)NAN;
-    return *cell == '\0' || lev_text_same(cell, "nan") || lev_text_same(cell, "bad") ||
-           lev_num_parse(cell, t->parted != ',', v);
+    return is_missing(cell->text) ||
+           lev_num_parse(cell->text, t->parted != ',' || cell->quoted, v);
 }
 
 /* "# dx_um 2" */
@@ -108,22 +134,38 @@ static lev_status read_remark(csv_table *t, const char *s, size_t n, lev_error *
     else if (strcmp(key, "dy_um") == 0)
         to = &t->dy_um;
     else if (strcmp(key, "z_unit") == 0)
-        t->z_um = lev_format_unit(value, strlen(value));
-    if (to != NULL && !lev_num_parse(value, false, to))
+        to = &t->z_um;
+    else
+        return LEV_OK;
+    if (to == &t->z_um)
+        *to = lev_format_unit(value, strlen(value));
+    else if (!lev_num_parse(value, true, to))
         return lev_fail(err, LEV_E_FORMAT, "line %td: %s \"%s\" is not a number",
                         t->line, key, value);
+    if (!(*to > 0.0))
+        return lev_fail(err, LEV_E_FORMAT, "line %td: %s \"%s\"; %s", t->line, key,
+                        value, to == &t->z_um ? "nm, um, mm or m" : "a number above 0");
     return LEV_OK;
 }
 
 static bool is_heading(const csv_table *t, const char *s, size_t n)
 {
-    char cell[CSV_CELL_BYTES];
+    csv_cell cell;
     const char *p = s;
     double v = 0.0;
-    while (take_cell(t, &p, s + n, cell))
-        if (!cell_value(t, cell, &v))
+    while (take_cell(t, &p, s + n, &cell))
+        if (!cell_value(t, &cell, &v))
             return true;
     return false;
+}
+
+/* "mm", "[mm]", "(mm)", "in mm": the unit in um; 0 for what is none. */
+static double unit_of(const char *s)
+{
+    s += strspn(s, "_[(/ ");
+    if (lev_text_begins(s, "in ")) /* alone it is the inch */
+        s += 3;
+    return lev_format_unit(s, strcspn(s, ")] "));
 }
 
 /* "x_mm", "z [um]", "Height (nm)": what the column is and the unit behind it. */
@@ -131,9 +173,8 @@ static void read_name(csv_table *t, int column, const char *name)
 {
     char word[CSV_CELL_BYTES];
     const size_t n = strcspn(name, "_[(/ ");
-    const char *unit = name + n + strspn(name + n, "_[(/ ");
+    const double um = unit_of(name + n);
     (void)snprintf(word, sizeof word, "%.*s", (int)n, name);
-    const double um = lev_format_unit(unit, strcspn(unit, ")]"));
     if (lev_text_in_list(word, "x;distance;position") && t->x_column < 0) {
         t->x_column = column;
         t->x_um = um;
@@ -145,16 +186,37 @@ static void read_name(csv_table *t, int column, const char *name)
 
 static lev_status read_heading(csv_table *t, const char *s, size_t n, lev_error *err)
 {
-    char cell[CSV_CELL_BYTES];
+    csv_cell cell;
     const char *p = s;
-    for (int i = 0; take_cell(t, &p, s + n, cell); i++)
-        read_name(t, i, cell);
+    for (int i = 0; take_cell(t, &p, s + n, &cell); i++) {
+        read_name(t, i, cell.text);
+        if (cell.text[0] != '\0')
+            t->headings = i + 1;
+    }
     t->named = true;
     if (t->z_column < 0)
         return lev_fail(err, LEV_E_FORMAT,
                         "line %td: no column of heights; a heading such as x_mm,z_um",
                         t->line);
     return LEV_OK;
+}
+
+/* A second heading that holds nothing but units; false for any other line. */
+static bool read_units(csv_table *t, const char *s, size_t n)
+{
+    csv_cell cell;
+    const char *p = s;
+    double x_um = 0.0, z_um = 0.0;
+    for (int i = 0; take_cell(t, &p, s + n, &cell); i++) {
+        const double um = unit_of(cell.text);
+        if (cell.text[0] != '\0' && !(um > 0.0))
+            return false;
+        x_um = i == t->x_column ? um : x_um;
+        z_um = i == t->z_column ? um : z_um;
+    }
+    t->x_um = x_um > 0.0 ? x_um : t->x_um;
+    t->z_um = z_um > 0.0 ? z_um : t->z_um;
+    return z_um > 0.0;
 }
 
 static lev_status add_value(csv_table *t, double v, lev_error *err)
@@ -176,31 +238,49 @@ static lev_status add_value(csv_table *t, double v, lev_error *err)
     return LEV_OK;
 }
 
+/* The cells of this line are as many as the first line had, or as the heading names
+ * and nothing but empty ones more. */
+static lev_status check_cells(csv_table *t, ptrdiff_t cells, ptrdiff_t filled,
+                              lev_error *err)
+{
+    if (t->named && filled > t->headings)
+        return lev_fail(
+            err, LEV_E_FORMAT,
+            "line %td: %td cells where the heading names %d; a decimal comma "
+            "needs cells parted by semicolon or tab",
+            t->line, filled, t->headings);
+    if (t->rows == 0)
+        t->columns = cells;
+    if (cells != t->columns)
+        return lev_fail(err, LEV_E_FORMAT,
+                        "line %td: %td cells where the first has %td", t->line, cells,
+                        t->columns);
+    t->tails = t->tails || filled == cells;
+    t->rows++;
+    return LEV_OK;
+}
+
 /* One line of numbers; in a named table only the columns x and z are kept. */
 static lev_status read_numbers(csv_table *t, const char *s, size_t n, lev_error *err)
 {
-    char cell[CSV_CELL_BYTES];
+    csv_cell cell;
     const char *p = s;
-    ptrdiff_t columns = 0;
-    for (; take_cell(t, &p, s + n, cell); columns++) {
+    ptrdiff_t columns = 0, filled = 0;
+    for (; take_cell(t, &p, s + n, &cell); columns++) {
         double v = 0.0;
+        if (cell.text[0] != '\0')
+            filled = columns + 1;
         if (t->named && columns != t->x_column && columns != t->z_column)
             continue;
-        if (!cell_value(t, cell, &v))
+        if (!cell_value(t, &cell, &v))
             return lev_fail(err, LEV_E_FORMAT, "line %td: \"%.40s\" is not a number",
-                            t->line, cell);
+                            t->line, cell.text);
+        t->points = t->points || strchr(cell.text, '.') != NULL;
         const lev_status st = add_value(t, v, err);
         if (st < 0)
             return st;
     }
-    if (t->rows == 0)
-        t->columns = columns;
-    if (columns != t->columns)
-        return lev_fail(err, LEV_E_FORMAT,
-                        "line %td: %td cells where the first has %td", t->line, columns,
-                        t->columns);
-    t->rows++;
-    return LEV_OK;
+    return check_cells(t, columns, filled, err);
 }
 
 static lev_status read_lines(csv_table *t, lev_error *err)
@@ -222,6 +302,8 @@ static lev_status read_lines(csv_table *t, lev_error *err)
                 continue;
             }
         }
+        if (t->named && t->rows == 0 && read_units(t, s, n))
+            continue;
         LEV_TRY(read_numbers(t, s, n, err));
     }
     if (t->rows == 0)

@@ -42,6 +42,9 @@ static lev_status spacing_of_x(const csv_table *t, double unit_um, ptrdiff_t str
     const double first = t->v[at],
                  step = (t->v[(n - 1) * stride + at] - first) / (double)(n - 1);
     for (ptrdiff_t i = 0; i < n; i++)
+        if (isnan(t->v[i * stride + at]))
+            return lev_fail(err, LEV_E_FORMAT, "point %td has no x", i + 1);
+    for (ptrdiff_t i = 0; i < n; i++)
         if (!(fabs(t->v[i * stride + at] - first - step * (double)i) <=
               0.05 * fabs(step)))
             return lev_fail(err, LEV_E_FORMAT,
@@ -76,6 +79,14 @@ out:
     return st;
 }
 
+/* "0,5" in every line: half a micrometre, or two columns? A file that tells dy is a
+ * map, and one with a decimal point has no decimal comma. */
+static bool comma_may_be_decimal(const csv_table *t, const lev_surface_hint *hint)
+{
+    return t->parted == ',' && t->columns == 2 && t->tails && !t->points &&
+           !(t->dy_um > 0.0) && !(hint->dy_um > 0.0);
+}
+
 lev_status csv_to_surface(const csv_table *t, const lev_surface_hint *hint,
                           lev_surface *out, lev_error *err)
 {
@@ -83,17 +94,26 @@ lev_status csv_to_surface(const csv_table *t, const lev_surface_hint *hint,
     double unit = 0.0, dx = 0.0, dy = 0.0;
     if (t->named)
         return named_profile(t, hint, out, err);
-    if (t->columns == 2 && !(t->dx_um > 0.0))
+    if (comma_may_be_decimal(t, hint))
+        LEV_TRY(
+            lev_fail(err, LEV_E_USAGE,
+                     "one comma in every line, a decimal sign or two columns; cells "
+                     "parted by semicolon or tab, or a heading such as x_mm;z_um"));
+    /* A mark behind the last cell of every line is no column of missing points, unless
+     * the file tells dy as ours do. */
+    const ptrdiff_t columns =
+        t->tails || t->columns == 1 || t->dy_um > 0.0 ? t->columns : t->columns - 1;
+    if (columns == 2 && !(t->dx_um > 0.0))
         LEV_TRY(lev_fail(err, LEV_E_USAGE,
                          "two columns without names; a heading such as x_mm,z_um"));
     LEV_TRY(height_unit(t, hint, &unit, err));
     LEV_TRY(spacing(t, hint, &dx, &dy, err));
-    if (t->columns == 1)
+    if (columns == 1)
         LEV_TRY(lev_format_room(out, t->rows, 1, dx, 0.0, err));
     else
-        LEV_TRY(lev_format_room(out, t->columns, t->rows, dx, dy, err));
-    for (ptrdiff_t i = 0; i < t->n; i++)
-        lev_format_put(out, i, t->v[i] * unit);
+        LEV_TRY(lev_format_room(out, columns, t->rows, dx, dy, err));
+    for (ptrdiff_t i = 0; i < columns * t->rows; i++)
+        lev_format_put(out, i, t->v[i / columns * t->columns + i % columns] * unit);
 out:
     return st;
 }

@@ -25,9 +25,16 @@ double lev_format_unit(const char *s, size_t n)
     } units[] = {
         {"m", LEV_UM_PER_M}, {"mm", LEV_UM_PER_MM},   {"um", 1.0},
         {"\xC2\xB5m", 1.0},  {"\xCE\xBCm", 1.0},      {"\xB5m", 1.0},
-        {"nm", 1e-3},        {"in", LEV_UM_PER_INCH}, {"inch", LEV_UM_PER_INCH}};
+        {"nm", 1e-3},        {"in", LEV_UM_PER_INCH}, {"inch", LEV_UM_PER_INCH},
+        {"micron", 1.0},     {"microns", 1.0},        {"micrometer", 1.0},
+        {"micrometre", 1.0}, {"micrometers", 1.0},    {"micrometres", 1.0}};
+    char word[16];
+    if (n >= sizeof word)
+        return 0.0;
+    memcpy(word, s, n);
+    word[n] = '\0';
     for (size_t i = 0; i < sizeof units / sizeof *units; i++)
-        if (strlen(units[i].name) == n && memcmp(units[i].name, s, n) == 0)
+        if (lev_text_same(units[i].name, word))
             return units[i].um;
     return 0.0;
 }
@@ -46,6 +53,9 @@ lev_status lev_surface_parse(const void *data, size_t n, const lev_surface_hint 
     lev_surface s = {0};
     if (n == 0)
         return lev_fail(err, LEV_E_FORMAT, "an empty file; heights are wanted");
+    if (n >= 2 && (memcmp(p, "\xFF\xFE", 2) == 0 || memcmp(p, "\xFE\xFF", 2) == 0))
+        return lev_fail(err, LEV_E_FORMAT,
+                        "text of two bytes a letter (UTF-16); UTF-8 is read");
     for (int i = 0; i < FORMATS_N; i++) {
         if (!FORMATS[i]->sniff(p, n))
             continue;
