@@ -128,6 +128,8 @@ double lev_format_get(const lev_surface *s, ptrdiff_t i);
 
 /** Heights are all there, but the file ends within the last: it may have been cut. */
 void lev_format_warn_cut(lev_surface *s);
+/** Numbers follow where the announced heights should have ended. */
+void lev_format_warn_more(lev_surface *s, double announced);
 ptrdiff_t lev_format_nx(const lev_surface *s);
 ptrdiff_t lev_format_ny(const lev_surface *s);
 

@@ -147,6 +147,16 @@ static bool split_line(const unsigned char *line, size_t n, char name[NAME_MAX_B
     return true;
 }
 
+/* The line that ends a section. */
+static bool is_star(const unsigned char *line, size_t n)
+{
+    while (n > 0 && isspace(*line)) {
+        line++;
+        n--;
+    }
+    return n > 0 && *line == '*';
+}
+
 static lev_status read_text_header(lev_cursor *c, header *h, lev_error *err)
 {
     const unsigned char *line = NULL;
@@ -154,7 +164,7 @@ static lev_status read_text_header(lev_cursor *c, header *h, lev_error *err)
     while (c->at < c->end) {
         char name[NAME_MAX_BYTES], value[NAME_MAX_BYTES];
         const size_t n = take_line(c, &line);
-        if (n > 0 && line[0] == '*')
+        if (is_star(line, n))
             return LEV_OK;
         if (!split_line(line, n, name, value))
             continue;
@@ -175,7 +185,7 @@ static bool take_height(lev_cursor *c, double *v)
     while (c->at < c->end && !isspace(*c->at) && *c->at != '\0' && n + 1 < sizeof text)
         text[n++] = (char)*c->at++;
     text[n] = '\0';
-    if (lev_text_same(text, "BAD")) {
+    if (lev_text_same(text, "BAD") || lev_text_same(text, "nan")) {
         *v = (double)NAN;
         return true;
     }
@@ -200,8 +210,11 @@ static lev_status read_text(lev_cursor in, lev_surface *out, lev_error *err)
                              i + 1, h.nx * h.ny));
         lev_format_put(out, i, v * (h.zscale * LEV_UM_PER_M));
     }
+    double more = 0.0;
     if (in.at == in.end)
         lev_format_warn_cut(out);
+    else if (take_height(&in, &more))
+        lev_format_warn_more(out, h.nx * h.ny);
 out:
     return st;
 }

@@ -31,12 +31,12 @@ static bool take_line(lev_cursor *c, char line[LINE_MAX_BYTES])
     size_t n = 0;
     if (c->at >= c->end)
         return false;
-    while (c->at < c->end && *c->at != '\n') {
+    while (c->at < c->end && *c->at != '\n' && *c->at != '\r') {
         const unsigned char b = *c->at++;
-        if (b != '\r' && n + 1 < LINE_MAX_BYTES && (n > 0 || !isspace(b)))
+        if (n + 1 < LINE_MAX_BYTES && (n > 0 || !isspace(b)))
             line[n++] = (char)b;
     }
-    if (c->at < c->end)
+    if (c->at < c->end && *c->at++ == '\r' && c->at < c->end && *c->at == '\n')
         c->at++;
     while (n > 0 && isspace((unsigned char)line[n - 1]))
         n--;
@@ -128,6 +128,11 @@ static lev_status read_heights(lev_cursor *c, const axis *z, ptrdiff_t n,
                             i + 1, line);
         lev_format_put(out, i, v * (z->scale * z->unit_um));
     }
+    const lev_cursor behind = *c;
+    double more = 0.0;
+    if (take_line(c, line) && lev_num_parse(line, false, &more))
+        lev_format_warn_more(out, (double)n);
+    *c = behind;
     return LEV_OK;
 }
 

@@ -45,6 +45,13 @@ void lev_format_warn_cut(lev_surface *s)
                    "the file ends within its last height, which may be cut short");
 }
 
+void lev_format_warn_more(lev_surface *s, double announced)
+{
+    (void)snprintf(s->warning, sizeof s->warning,
+                   "more heights than the %.0f of the header; the rest is left out",
+                   announced);
+}
+
 lev_status lev_surface_parse(const void *data, size_t n, const lev_surface_hint *hint,
                              lev_surface *out, lev_error *err)
 {

@@ -3,6 +3,7 @@
  * a map of heights, by libtiff from memory. Ours are float32 micrometres. */
 #include <math.h>
 #include <stdint.h>
+#include <stdio.h>
 #include <string.h>
 #include <tiffio.h>
 
@@ -141,17 +142,26 @@ static lev_status read_head(TIFF *t, const memory_file *f, uint32_t size[2], int
                             lev_error *err)
 {
     uint16_t bits = 1, format = SAMPLEFORMAT_UINT, samples = 1;
+    uint16_t shade = PHOTOMETRIC_MINISBLACK;
     (void)TIFFGetField(t, TIFFTAG_IMAGEWIDTH, &size[0]);
     (void)TIFFGetField(t, TIFFTAG_IMAGELENGTH, &size[1]);
     (void)TIFFGetFieldDefaulted(t, TIFFTAG_BITSPERSAMPLE, &bits);
     (void)TIFFGetFieldDefaulted(t, TIFFTAG_SAMPLEFORMAT, &format);
     (void)TIFFGetFieldDefaulted(t, TIFFTAG_SAMPLESPERPIXEL, &samples);
+    (void)TIFFGetField(t, TIFFTAG_PHOTOMETRIC, &shade);
     *type = pixel_type(bits, format);
-    if (samples != 1 || *type < 0)
+    if (samples != 1 || shade == PHOTOMETRIC_PALETTE)
         return lev_fail(err, LEV_E_FORMAT,
-                        "%d numbers of %d bits a pixel; one of 8, 16, 32 or 64 holds a "
-                        "height",
-                        samples, bits);
+                        "a coloured picture; one number a pixel holds heights");
+    if (shade == PHOTOMETRIC_MINISWHITE)
+        return lev_fail(err, LEV_E_FORMAT,
+                        "0 is white in this picture, so high may be dark; save it with "
+                        "0 as black");
+    if (*type < 0)
+        return lev_fail(err, LEV_E_FORMAT,
+                        "pixels of %d bits in sample format %d; whole numbers of 8, 16 "
+                        "or 32 bits and floats of 32 or 64 are read",
+                        bits, format);
     return image_size_check(size[0], size[1], (double)lev_cell_bytes(*type),
                             (double)f->size, err);
 }
@@ -245,6 +255,9 @@ static lev_status read(lev_cursor in, const lev_surface_hint *hint, lev_surface 
     LEV_TRY(lev_format_room(out, size[0], size[1], scale.dx_um, scale.dy_um, err));
     LEV_TRY(TIFFIsTiled(t) ? read_tiles(t, size, type, &scale, out, err)
                            : read_rows(t, size, type, &scale, out, err));
+    if (TIFFLastDirectory(t) == 0)
+        (void)snprintf(out->warning, sizeof out->warning,
+                       "the file holds more than one picture; the first is read");
 out:
     TIFFClose(t);
     return st;

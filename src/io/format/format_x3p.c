@@ -101,9 +101,18 @@ static void check_md5(const lev_bytes *b, const char *want, const char *what,
 
 static const char *plain_link(const char *link)
 {
-    while (*link == '.' || *link == '/')
+    while (*link == '.' || *link == '/' || *link == '\\')
         link++;
     return link;
+}
+
+/* A folder may be parted from its file by a backslash, in the link or in the ZIP. */
+static void find_link(zip_t *z, char *link)
+{
+    static const char other[][2] = {{'\\', '/'}, {'/', '\\'}};
+    for (int k = 0; k < 2 && zip_name_locate(z, plain_link(link), 0) < 0; k++)
+        for (char *p = link; *p != '\0'; p++)
+            *p = *p == other[k][0] ? other[k][1] : *p;
 }
 
 /* One point from the binary; v = numbers of the absolute axes. */
@@ -119,12 +128,13 @@ static const unsigned char *take_point(const x3p_head *h, const unsigned char *p
     return p;
 }
 
-static lev_status read_binary(zip_t *z, const x3p_head *h, x3p_points *points,
-                              lev_error *err)
+static lev_status read_binary(zip_t *z, x3p_head *h, x3p_points *points, lev_error *err)
 {
     lev_status st = LEV_OK;
     lev_bytes data = {0}, mask = {0};
     zip_uint64_t size = 0;
+    find_link(z, h->points);
+    find_link(z, h->valid);
     const char *name = plain_link(h->points);
     LEV_TRY(entry_size(z, name, LEV_LIMIT_SURFACE_BYTES, &size, err));
     LEV_TRY(x3p_open_points(points, (size_t)size, err));
@@ -169,6 +179,15 @@ static lev_status check_main(zip_t *z, const x3p_head *h, const lev_bytes *xml,
     return st == LEV_E_MEMORY ? st : LEV_OK;
 }
 
+static void warn_without_step(const x3p_head *h, lev_surface *out)
+{
+    for (int i = 0; i < 2; i++)
+        if (!h->axis[i].absolute && !h->axis[i].stepped && h->size[i] > 1.5)
+            (void)snprintf(out->warning, sizeof out->warning,
+                           "no increment along %c is given; the format makes it 1 m",
+                           'x' + i);
+}
+
 static lev_status read(lev_cursor in, const lev_surface_hint *hint, lev_surface *out,
                        lev_error *err)
 {
@@ -186,6 +205,7 @@ static lev_status read(lev_cursor in, const lev_surface_hint *hint, lev_surface 
             LEV_TRY(lev_fail(err, LEV_E_FORMAT, "main.xml names no points"));
         LEV_TRY(read_binary(z, &head, &points, err));
     }
+    warn_without_step(&head, out);
     LEV_TRY(check_main(z, &head, &xml, out, err));
 out:
     x3p_points_release(&points);

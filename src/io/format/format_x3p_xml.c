@@ -115,8 +115,10 @@ static lev_status end_axis(reader *r, x3p_axis *a, const char *field)
                  {'F', LEV_CELL_F32},
                  {'D', LEV_CELL_F64}};
     a->seen = true;
-    if (strcmp(field, "Increment") == 0)
+    if (strcmp(field, "Increment") == 0) {
+        a->stepped = true;
         return take_number(r, &a->increment);
+    }
     if (strcmp(field, "Offset") == 0)
         return take_number(r, &a->offset);
     const char *s = trimmed(r);

@@ -8,7 +8,7 @@
 enum { X3P_NAME_BYTES = 256, X3P_AXES = 3 };
 
 typedef struct x3p_axis {
-    bool seen, absolute;
+    bool seen, absolute, stepped; /* stepped: it has an increment */
     int type; /* LEV_CELL_I16, _I32, _F32, _F64; -1: none or not known */
     double increment, offset; /* metres */
 } x3p_axis;

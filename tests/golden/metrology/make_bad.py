@@ -4,6 +4,7 @@
 
 Run:  python3 make_bad.py      (in the folder of this script)
 """
+import hashlib
 import os
 import zipfile
 
@@ -31,3 +32,18 @@ write("bomb.x3p", {"main.xml": xml.replace(b"<SizeX>16<", b"<SizeX>40000<")
 data = bytearray(parts["bindata/data.bin"])
 data[4] ^= 1
 write("wrong_sum.x3p", {"bindata/data.bin": bytes(data)})
+
+
+def changed_xml(was, becomes):
+    """main.xml and the line of its checksum."""
+    new = xml.replace(was, becomes)
+    assert new != xml
+    return {"main.xml": new,
+            "md5checksum.hex": hashlib.md5(new).hexdigest().encode() + b" *main.xml"}
+
+
+# As some programs write it: the link with a backslash, the entry with a slash.
+write("backslash.x3p", changed_xml(b">bindata/data.bin<", b">bindata\\data.bin<"))
+step = xml[xml.index(b"<Increment>"):xml.index(b"</Increment>") + len(b"</Increment>")]
+write("no_step.x3p", changed_xml(b"<CX><AxisType>I</AxisType>" + step,
+                                 b"<CX><AxisType>I</AxisType>"))
