@@ -3,6 +3,7 @@
 #include "app_trace.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "app_backend.h"
@@ -58,6 +59,17 @@ static lev_status cut_profile(lev_surface *s, const char *at_mm, lev_error *err)
     return LEV_OK;
 }
 
+/* What a file says of itself stands; then what was told is not used. */
+static void warn_of_hint(const lev_surface *s, const lev_surface_hint *hint,
+                         char *warning, size_t size)
+{
+    const double dx_um = lev_surface_is_map(s) ? s->map.dx_um : s->trace.dx_um;
+    if (hint->dx_um > 0.0 && !lev_near(hint->dx_um, dx_um, 1e-6, 0.0))
+        (void)snprintf(warning, size,
+                       "the file says %.6g um between its points; --dx-um is not used",
+                       dx_um);
+}
+
 /* How many lines to look for: the judgement wants all, the list a few. */
 static ptrdiff_t lines_wanted(const lev_trace_request *req)
 {
@@ -77,6 +89,10 @@ static lev_status measure_map(const lev_surface *s, const lev_trace_request *req
                                     .degree = req->set.degree};
     if (req->set.filter != LEV_FILTER_GAUSS)
         LEV_TRY(lev_fail(err, LEV_E_USAGE, "a map takes --filter gauss only"));
+    if (req->set.sections > 0 || req->set.rule != LEV_RULE_ISO21920)
+        LEV_TRY(lev_fail(err, LEV_E_USAGE,
+                         "a map has no --%s; it goes with a trace or --profile-at",
+                         req->set.sections > 0 ? "sections" : "rule"));
     LEV_TRY(lev_areal_measure(&s->map, &set, &a->areal, err));
     a->notes |= a->areal.notes;
     if (s->map.nx >= 16 && s->map.ny >= 16)
@@ -241,6 +257,7 @@ lev_status lev_app_trace(const lev_trace_request *req, lev_trace_answer *out,
         LEV_TRY(cut_profile(&s, req->profile_at, err));
     a.format = s.format;
     memcpy(a.warning, s.warning, sizeof a.warning);
+    warn_of_hint(&s, &req->hint, a.warning, sizeof a.warning);
     a.is_map = lev_surface_is_map(&s);
     a.nx = lev_format_nx(&s);
     a.ny = lev_format_ny(&s);

@@ -101,6 +101,53 @@ static bool read_limits(const lev_args *args, lev_trace_request *req,
     return lev_args_has(args, "accept");
 }
 
+/* Options that mean nothing alone, or nothing together: [0] wants [1] or [2]. */
+static lev_status check_company(const lev_args *args, lev_error *err)
+{
+    static const char *const wants[][3] = {
+        {"symbol", "max-um", "min-um"},
+        {"accept", "max-um", "min-um"},
+        {"length-deg", "job", "job"},
+        {"old-deg", "new-deg", "new-deg"},
+        {"new-deg", "old-deg", "old-deg"},
+        {"expect-ra-most-um", "expect-ra-um", "expect-ra-um"},
+    };
+    static const char *const shaping[] = {"lc-mm", "ls-um", "filter", "form"};
+    const char *form = lev_args_text(args, "form");
+    for (size_t i = 0; i < sizeof wants / sizeof *wants; i++) {
+        const bool job =
+            strcmp(wants[i][0], "accept") == 0 && lev_args_has(args, "job");
+        if (lev_args_has(args, wants[i][0]) && !lev_args_has(args, wants[i][1]) &&
+            !lev_args_has(args, wants[i][2]) && !job)
+            return lev_fail(err, LEV_E_USAGE, "--%s without --%s", wants[i][0],
+                            wants[i][1]);
+    }
+    for (size_t i = 0; i < sizeof shaping / sizeof *shaping; i++)
+        if (lev_args_has(args, "as-is") && lev_args_has(args, shaping[i]))
+            return lev_fail(err, LEV_E_USAGE,
+                            "--as-is takes the file as it is; no --%s", shaping[i]);
+    if (lev_args_has(args, "degree") &&
+        (form == NULL || strcmp(form, "polynomial") != 0))
+        return lev_fail(err, LEV_E_USAGE, "--degree without --form polynomial");
+    if (lev_args_has(args, "z-unit") && lev_args_has(args, "z-step-um"))
+        return lev_fail(err, LEV_E_USAGE, "--z-unit or --z-step-um, not both");
+    return LEV_OK;
+}
+
+static lev_status check_order(const lev_args *args, lev_error *err)
+{
+    static const char *const pairs[][2] = {{"min-um", "max-um"},
+                                           {"expect-ra-um", "expect-ra-most-um"}};
+    for (int i = 0; i < 2; i++) {
+        const double low = lev_args_number(args, pairs[i][0], 0.0);
+        const double high = lev_args_number(args, pairs[i][1], (double)INFINITY);
+        if (low > high)
+            return lev_fail(err, LEV_E_USAGE, "--%s %g is above --%s %g", pairs[i][0],
+                            low, pairs[i][1], high);
+    }
+    return LEV_OK;
+}
+
 /* ---- a step of a job ---- */
 
 static lev_status read_step(const lev_args *args, lev_job *job, lev_trace_step *step,
@@ -177,6 +224,8 @@ static lev_status trace(const lev_args *args, lev_job *job, const char **path,
         .profile_at = lev_args_text(args, "profile-at"),
         .lines = (ptrdiff_t)lev_args_number(args, "lines", 0.0),
     };
+    LEV_TRY(check_company(args, err));
+    LEV_TRY(check_order(args, err));
     read_settings(args, &req.set);
     read_hint(args, &req.hint);
     LEV_TRY(read_curve(args, &req, err));

@@ -52,8 +52,25 @@ static lev_status check_number(const lev_verb_row *row, const char *name,
     return LEV_OK;
 }
 
-static lev_status check_value(const lev_verb_row *row, const char *value,
-                              lev_error *err)
+/* A word of the list, in the list's own spelling from here on: the verbs compare to
+ * the letter. The command line is ours to write in. */
+static bool spell(char *value, const char *list)
+{
+    const size_t n = strlen(value);
+    if (!lev_text_in_list(value, list))
+        return false;
+    for (const char *p = list; *p != '\0'; p += strcspn(p, ";")) {
+        p += strspn(p, "; ");
+        if (!lev_text_begins(p, value) || strcspn(p, "; ") != n)
+            continue;
+        if (memcmp(value, p, n) != 0)
+            memcpy(value, p, n);
+        break;
+    }
+    return true;
+}
+
+static lev_status check_value(const lev_verb_row *row, char *value, lev_error *err)
 {
     char name[64];
     (void)snprintf(name, sizeof name, "%s%s", row->kind == LEV_VERB_ARG ? "" : "--",
@@ -65,7 +82,7 @@ static lev_status check_value(const lev_verb_row *row, const char *value,
     case LEV_VALUE_INT:
         return check_number(row, name, value, err);
     case LEV_VALUE_WORD:
-        if (!lev_text_in_list(value, row->values))
+        if (!spell(value, row->values))
             return lev_fail(err, LEV_E_USAGE, "%s \"%.60s\" is not known; known: %s",
                             name, value, row->values);
         return LEV_OK;
@@ -76,7 +93,7 @@ static lev_status check_value(const lev_verb_row *row, const char *value,
     return LEV_OK;
 }
 
-static lev_status keep(lev_args *a, const lev_verb_row *row, const char *value,
+static lev_status keep(lev_args *a, const lev_verb_row *row, char *value,
                        lev_error *err)
 {
     lev_status st = LEV_OK;
@@ -145,8 +162,8 @@ static const lev_verb_row *row_of(int code, const char *verb)
 }
 
 /* The first word that is no option is the verb; its options are known from there on. */
-static lev_status walk(lev_args *a, int argc, char **argv, const char *words[],
-                       int *words_n, lev_error *err)
+static lev_status walk(lev_args *a, int argc, char **argv, char *words[], int *words_n,
+                       lev_error *err)
 {
     lev_status st = LEV_OK;
     struct option options[OPTIONS_MAX];
@@ -181,7 +198,7 @@ out:
 }
 
 /* Give the words to the positional parameters, the last of which may repeat. */
-static lev_status place_words(lev_args *a, const char *const words[], int words_n,
+static lev_status place_words(lev_args *a, char *const words[], int words_n,
                               lev_error *err)
 {
     lev_status st = LEV_OK;
@@ -205,7 +222,7 @@ out:
 lev_status lev_args_read(lev_args *out, int argc, char **argv, lev_error *err)
 {
     lev_status st = LEV_OK;
-    const char *words[LEV_ARGS_MAX];
+    char *words[LEV_ARGS_MAX];
     int words_n = 0;
     *out = (lev_args){.verb = ""};
     LEV_TRY(walk(out, argc, argv, words, &words_n, err));

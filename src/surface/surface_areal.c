@@ -181,6 +181,8 @@ lev_status lev_areal_measure(const lev_map *m, const lev_areal_settings *set,
     LEV_TRY(lev_map_init(s, m->nx, m->ny, m->dx_um, m->dy_um, err));
     memcpy(s->z_um, m->z_um, (size_t)(m->nx * m->ny) * sizeof *m->z_um);
     if (!set->as_is) {
+        if (set->lc_mm > 0.0)
+            LEV_TRY(lev_check_band(set->ls_um, set->lc_mm * LEV_UM_PER_MM, err));
         LEV_TRY(lev_map_level(s, set->form == LEV_FORM_NONE ? LEV_FORM_LINE : set->form,
                               set->degree, NULL, err));
         if (set->ls_um > 0.0)

@@ -279,6 +279,15 @@ out:
     return st;
 }
 
+lev_status lev_check_band(double ls_um, double lc_um, lev_error *err)
+{
+    if (ls_um >= lc_um)
+        return lev_fail(err, LEV_E_RANGE,
+                        "short-wave limit of %g um, not below the cut-off of %g um",
+                        ls_um, lc_um);
+    return LEV_OK;
+}
+
 lev_status lev_trace_filter(const lev_trace *t, const lev_filter *f, lev_trace *mean,
                             lev_error *err)
 {

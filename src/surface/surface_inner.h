@@ -42,6 +42,9 @@ double lev_median(double *x, ptrdiff_t n);
 lev_status lev_spline_filter(const lev_trace *t, double cutoff_um, lev_trace *mean,
                              lev_error *err);
 
+/** LEV_E_RANGE unless the short-wave limit lies below the cut-off. */
+lev_status lev_check_band(double ls_um, double lc_um, lev_error *err);
+
 /** Position of i mirrored into 0 .. n - 1, the end samples standing twice. */
 ptrdiff_t lev_mirror_index(ptrdiff_t i, ptrdiff_t n);
 

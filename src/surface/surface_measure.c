@@ -39,6 +39,17 @@ static lev_status short_wave(const attempt *a, const lev_cutoff *c, lev_trace *o
     return lev_trace_filter(a->t, &f, out, err);
 }
 
+/* Before any filter runs: one cut-off may be as long as a thousand traces. */
+static lev_status check_lengths(const attempt *a, double lc_mm, lev_error *err)
+{
+    const double lc_um = lc_mm * LEV_UM_PER_MM, each = nearbyint(lc_um / a->t->dx_um);
+    if (each < 1.0 || each > (double)a->t->n)
+        return lev_fail(err, LEV_E_RANGE,
+                        "trace of %g mm is shorter than one cut-off of %g mm",
+                        (double)a->t->n * a->t->dx_um / LEV_UM_PER_MM, lc_mm);
+    return lev_check_band(a->set->ls_um, lc_um, err);
+}
+
 /* Keep whole sections from the middle: as many as asked for, or as fit. */
 static lev_status keep_sections(const attempt *a, double lc_mm, lev_trace *rough,
                                 int *sections, lev_error *err)
@@ -46,10 +57,6 @@ static lev_status keep_sections(const attempt *a, double lc_mm, lev_trace *rough
     lev_trace part = {0};
     const ptrdiff_t each = (ptrdiff_t)nearbyint(lc_mm * LEV_UM_PER_MM / a->t->dx_um);
     int k = a->set->sections > 0 ? a->set->sections : (int)lev_texture("sections");
-    if (each < 1 || each > a->t->n)
-        return lev_fail(err, LEV_E_RANGE,
-                        "trace of %g mm is shorter than one cut-off of %g mm",
-                        (double)a->t->n * a->t->dx_um / LEV_UM_PER_MM, lc_mm);
     if (each * k > a->t->n) {
         k = (int)(a->t->n / each);
         a->r->short_trace = true;
@@ -125,6 +132,7 @@ static lev_status try_cutoff(const attempt *a, const lev_cutoff *c, bool core,
 
     a->r->notes = c->notes;
     a->r->short_trace = false;
+    LEV_TRY(check_lengths(a, c->lc_mm, err));
     LEV_TRY(short_wave(a, c, &s, err));
     LEV_TRY(lev_trace_filter(&s, &f, &mean, err));
     LEV_TRY(lev_trace_rest(&s, &mean, &rough, err));
