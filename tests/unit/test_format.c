@@ -263,6 +263,9 @@ static void what_a_table_does_not_say_is_asked_for(void **state)
     assert_near((double)s.map.z_um[5], 0.006, 1e-7);
     lev_surface_release(&s);
     /* No missing points are made up by a mark at the end of each line; ours tell dy. */
+    assert_ok(parse("1 2 3 \n4\t5  6\t", &hint, &s, &err), &err);
+    assert_int_equal(s.map.nx, 3);
+    lev_surface_release(&s);
     assert_ok(parse("1;2;3;\n4;5;6;\n", &hint, &s, &err), &err);
     assert_int_equal(s.map.nx, 3);
     assert_near((double)s.map.z_um[3], 0.004, 1e-7);

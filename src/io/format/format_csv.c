@@ -99,9 +99,12 @@ static bool take_cell(const csv_table *t, const char **s, const char *end,
     while (n > 0 && is_blank(cell->text[n - 1]))
         n--;
     cell->text[n] = '\0';
-    if (t->parted == ' ')
-        while (p < end && parts(t, p[1]))
+    if (t->parted == ' ') {
+        while (p + 1 < end && parts(t, p[1]))
             p++;
+        if (p + 1 == end) /* blanks at the end of a line part nothing */
+            p = end;
+    }
     *s = p + 1;
     return true;
 }
