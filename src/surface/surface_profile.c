@@ -63,8 +63,10 @@ static lev_status without_mean(const lev_trace *t, lev_trace *out, double *mean,
         sum += t->z_um[i];
         n++;
     }
-    if (n == 0)
-        return lev_fail(err, LEV_E_RANGE, "no measured height");
+    if (n == 0) {
+        (void)lev_fail(err, LEV_E_RANGE, "no measured height");
+        return LEV_E_RANGE;
+    }
     const lev_status st = lev_trace_raw(out, t->n, t->dx_um, err);
     if (st < 0)
         return st;
