@@ -109,8 +109,12 @@ lev_status lev_step_simulate(const lev_step_request *req, const lev_cut_pass *se
     a->surface = (lev_step_surface){a->pass.ra_um, a->pass.deepest_um,
                                     a->pass.patch_um_per_m, a->clear_um};
     take_figures(&r, section, a);
-    if (a->has_after && isfinite(a->clear_um))
-        a->clear_um = clear_um(&r, left, a->pass.rho_long_um);
+    if (a->has_after && isfinite(a->clear_um)) {
+        const double fades_um = clear_um(&r, left, a->pass.rho_long_um);
+        const double sunk_um =
+            lev_cut_sunk_um(&a->after_pass, &a->pass, lev_resolve_miss("crossed-lamp"));
+        a->clear_um = fades_um < sunk_um ? sunk_um : fades_um; /* NaN stays */
+    }
     a->simulated = true;
     a->seed = req->seed;
 out:
