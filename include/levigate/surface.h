@@ -197,9 +197,10 @@ double lev_ratio_void(const lev_ratio *r, double m);
 /** Secant of 40 %, first window of the smallest slope; all heights equal give 0.
  * Source: ISO 13565-2, now ISO 21920-2 and ISO 25178-2. */
 void lev_ratio_core(const lev_ratio *r, lev_core *out);
-/** By a broken line through the material probability curve, within 2.8 standard
- * deviations; NaN with fewer than 141 heights, or where one straight line does. Source:
- * ISO 13565-3, whose conic section it replaces. */
+/** By two lines through the material probability curve within 2.8 standard deviations,
+ * parted by a broken line and half a deviation from its break; NaN with fewer than 141
+ * heights, or where one straight line does. Source: ISO 13565-3, whose conic section
+ * the broken line replaces. */
 void lev_ratio_plateau(const lev_ratio *r, lev_plateau *out);
 
 /* ---- profile parameters ---- */
