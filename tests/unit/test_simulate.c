@@ -2,79 +2,16 @@
 /* The groove kernel: bookkeeping exactly, physics against closed forms, and the check
  * values of our own earlier prototypes (so marked: they say that the model was built
  * again, not that the world obeys it). */
-#include "unit.h"
+#include "simulate_scene.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "levigate/simulate.h"
 #include "mem.h"
 #include "path.h"
 #include "sheet.h"
 #include "units.h"
-
-/* A small face and step that every test bends to its own needs. */
-static lev_sim_grid small_grid(void)
-{
-    return (lev_sim_grid){.nx = 600, .ny = 4, .pitch_um = 1.0};
-}
-
-static lev_sim_grid small_square(void)
-{
-    return (lev_sim_grid){.nx = 160, .ny = 144, .pitch_um = 1.0};
-}
-
-static lev_sim_step usual_step(void)
-{
-    return (lev_sim_step){
-        .grains = {.d50_um = 100.0, .ln_sigma = 0.22, .count = 16384},
-        .hardness_mpa = 2000.0,
-        .backing_mpa = 10.0,
-        .pressure_kpa = 10.0,
-        .removed_share = 0.3,
-        .distance_m = 0.5,
-        .records = 4,
-        .seed = 11,
-    };
-}
-
-static lev_sim *face(lev_sim_grid grid)
-{
-    lev_sim *sim = NULL;
-    lev_error err = {0};
-    assert_ok(lev_sim_new(&grid, &sim, &err), &err);
-    return sim;
-}
-
-static lev_sim_result run(lev_sim *sim, const lev_sim_step *step)
-{
-    lev_sim_result r = {0};
-    lev_error err = {0};
-    assert_ok(lev_sim_run(sim, step, NULL, NULL, &r, &err), &err);
-    return r;
-}
-
-static const lev_sim_record *last(const lev_sim_result *r)
-{
-    return &r->record[r->n - 1];
-}
-
-/* Mean of Ra over the later half of the records. */
-static double settled_Ra_um(const lev_sim_result *r)
-{
-    double sum = 0.0;
-    for (ptrdiff_t i = r->n / 2; i < r->n; i++)
-        sum += r->record[i].Ra_um;
-    return sum / (double)(r->n - r->n / 2);
-}
-
-static float *heights(const lev_sim *sim, ptrdiff_t n)
-{
-    float *const h_um = test_malloc((size_t)n * sizeof *h_um);
-    lev_sim_heights(sim, h_um);
-    return h_um;
-}
 
 static void volume_taken_is_the_volume_missing(void **state)
 {
@@ -340,170 +277,6 @@ static void a_wave_dies_as_in_our_earlier_prototypes(void **state)
     lev_sim_free(sim);
 }
 
-/* Square of Rq of a map of heights. */
-static double mean_square(const float *h_um, ptrdiff_t n)
-{
-    double sum = 0.0;
-    for (ptrdiff_t i = 0; i < n; i++)
-        sum += (double)h_um[i] * (double)h_um[i];
-    return sum / (double)n;
-}
-
-/* Waves of this length and half height along the rows, into nx * ny heights. */
-static void wave(const lev_sim *sim, lev_sim_grid grid, double length_um,
-                 double half_um, lev_sim *to)
-{
-    const ptrdiff_t n = grid.nx * grid.ny;
-    float *const h_um = heights(sim, n);
-    for (ptrdiff_t i = 0; i < n; i++)
-        h_um[i] += (float)(half_um * cos(2.0 * LEV_PI * (double)(i % grid.nx) *
-                                         grid.pitch_um / length_um));
-    assert_ok(lev_sim_set_heights(to, h_um, NULL), &(lev_error){0});
-    test_free(h_um);
-}
-
-static lev_sim_step texture_step(double d50_um, double depth_um, uint64_t seed)
-{
-    lev_sim_step s = usual_step();
-    s.grains.d50_um = d50_um;
-    s.distance_m = 1e3;
-    s.depth_um = depth_um;
-    s.records = 4000;
-    s.seed = seed;
-    return s;
-}
-
-static void textures_add_up_to_the_face(void **state)
-{
-    (void)state;
-    lev_sim_grid grid = small_square();
-    grid.textures = 4;
-    lev_sim *const sim = face(grid);
-    const double d[] = {150.0, 90.0, 60.0};
-    for (int k = 0; k < 3; k++) {
-        lev_sim_step step = texture_step(d[k], 0.4, 3);
-        step.lay = LEV_LAY_STRAIGHT;
-        step.angle_rad = k % 2 == 0 ? 0.4 : -0.4;
-        lev_sim_result r = run(sim, &step);
-        ptrdiff_t n;
-        const lev_sim_texture *const t = lev_sim_textures(sim, &n);
-        assert_int_equal(n, k + 1);
-        /* Maps are orthogonal, so squares add up: exact algebra, float rounding. */
-        double square = 0.0, share = 0.0;
-        for (ptrdiff_t i = 0; i < n; i++) {
-            square += t[i].left * t[i].left * t[i].Rq_um * t[i].Rq_um;
-            share += t[i].share;
-            assert_int_equal(t[i].step, i + 1);
-        }
-        float *const h_um = heights(sim, grid.nx * grid.ny);
-        assert_near(square, mean_square(h_um, grid.nx * grid.ny), 1e-4);
-        /* A face that was flat before has points nobody cut; all others are someone's.
-         */
-        assert_true(share > 0.5 && share <= 1.0);
-        test_free(h_um);
-        lev_sim_result_release(&r);
-    }
-    lev_sim_free(sim);
-}
-
-static void a_texture_is_followed_as_the_records_of_its_step_follow_it(void **state)
-{
-    (void)state;
-    lev_sim_grid grid = small_grid();
-    grid.textures = 3;
-    lev_sim *const sim = face(grid);
-    lev_sim_step step = texture_step(200.0, 4.0, 5);
-    lev_sim_result r = run(sim, &step);
-    lev_sim_result_release(&r);
-    step = texture_step(92.0, 4.0, 6);
-    r = run(sim, &step);
-    ptrdiff_t n;
-    const lev_sim_texture *t = lev_sim_textures(sim, &n);
-    /* Same projection, same cut: 1e-3 for maps kept as float. */
-    assert_near(t[0].left, last(&r)->old_amplitude, 1e-3);
-    assert_near(t[0].left_long, last(&r)->old_long, 1e-3);
-    assert_near(t[0].left_short, last(&r)->old_short, 1e-3);
-    assert_near(t[0].cut_um, 92.0, 1e-12);
-    /* Long waves outlive short lines: the law of decay of doc/physics/kernel.md. */
-    assert_true(t[0].left_long > t[0].left_short + 0.1);
-    lev_sim_result_release(&r);
-    step = texture_step(60.0, 1.0, 7);
-    r = run(sim, &step);
-    t = lev_sim_textures(sim, &n);
-    assert_int_equal(n, 3);
-    assert_near(t[0].cut_um, 92.0, 1e-12); /* stays its own */
-    assert_near(t[1].cut_um, 60.0, 1e-12);
-    lev_sim_result_release(&r);
-    lev_sim_free(sim);
-}
-
-static void a_wave_under_a_coarser_texture_is_not_lost_in_Ra(void **state)
-{
-    (void)state;
-    double Ra_um[2];
-    for (int waved = 0; waved < 2; waved++) {
-        lev_sim_grid grid = small_grid();
-        grid.nx = 2000; /* 20 grains wide: less chance in Ra */
-        grid.textures = 2;
-        lev_sim *const sim = face(grid);
-        wave(sim, grid, 1000.0, waved * 0.25, sim);
-        lev_sim_step step = texture_step(100.0, 3.0, 9);
-        lev_sim_result r = run(sim, &step);
-        Ra_um[waved] = last(&r)->Ra_um;
-        ptrdiff_t n;
-        const lev_sim_texture *const t = lev_sim_textures(sim, &n);
-        assert_int_equal(n, waved + 1);
-        if (waved)
-            /* exp(-r / rho), rho 0.09 to 0.15 d50 (prototype, see kernel.md), r 3 um;
-             * 0.25 for what chance gives to a wave lower than the texture over it */
-            assert_true(t[0].left > exp(-3.0 / 9.0) - 0.25 &&
-                        t[0].left < exp(-3.0 / 15.0) + 0.25);
-        lev_sim_result_release(&r);
-        lev_sim_free(sim);
-    }
-    assert_near(Ra_um[1], Ra_um[0], 0.15); /* Ra does not see it */
-}
-
-static void a_texture_that_is_gone_is_within_chance(void **state)
-{
-    (void)state;
-    lev_sim_grid grid = small_grid();
-    grid.nx = 2000;
-    grid.textures = 2;
-    lev_sim *const sim = face(grid);
-    lev_sim_step step = texture_step(50.0, 1.0, 21);
-    lev_sim_result r = run(sim, &step);
-    lev_sim_result_release(&r);
-    step = texture_step(50.0, 40.0, 22); /* e^-6 of the long waves would be left */
-    r = run(sim, &step);
-    ptrdiff_t n;
-    const lev_sim_texture *const t = lev_sim_textures(sim, &n);
-    assert_true(t[0].chance > 0.0 && t[0].chance < 0.5);
-    assert_true(fabs(t[0].left) < 4.0 * t[0].chance); /* 4 sd */
-    assert_near(t[0].share, 0.0, 1e-12);
-    assert_near(t[0].deepest_um, 0.0, 1e-12);
-    lev_sim_result_release(&r);
-    lev_sim_free(sim);
-}
-
-static void the_weakest_texture_makes_room(void **state)
-{
-    (void)state;
-    lev_sim_grid grid = small_grid();
-    grid.textures = 2;
-    lev_sim *const sim = face(grid);
-    for (int k = 0; k < 4; k++) {
-        lev_sim_step step = texture_step(k == 2 ? 80.0 : 60.0, k == 2 ? 0.05 : 3.0, 2);
-        lev_sim_result r = run(sim, &step);
-        lev_sim_result_release(&r);
-    }
-    ptrdiff_t n;
-    const lev_sim_texture *const t = lev_sim_textures(sim, &n);
-    assert_int_equal(n, 2);
-    assert_int_equal(t[1].step, 4); /* the newest always stands */
-    lev_sim_free(sim);
-}
-
 static void worn_sheets_scratch_finer(void **state)
 {
     (void)state;
@@ -713,11 +486,6 @@ int main(void)
         cmocka_unit_test(rigid_grains_of_normal_heights_leave_the_closed_form),
         cmocka_unit_test(own_texture_meets_our_earlier_prototypes),
         cmocka_unit_test(a_wave_dies_as_in_our_earlier_prototypes),
-        cmocka_unit_test(textures_add_up_to_the_face),
-        cmocka_unit_test(a_texture_is_followed_as_the_records_of_its_step_follow_it),
-        cmocka_unit_test(a_wave_under_a_coarser_texture_is_not_lost_in_Ra),
-        cmocka_unit_test(a_texture_that_is_gone_is_within_chance),
-        cmocka_unit_test(the_weakest_texture_makes_room),
         cmocka_unit_test(worn_sheets_scratch_finer),
         cmocka_unit_test(points_are_recut_and_remembered),
         cmocka_unit_test(too_coarse_a_pitch_is_refused_with_the_right_one),
