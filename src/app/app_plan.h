@@ -74,8 +74,18 @@ lev_status lev_plan_goal_for(const char *text, const lev_job *job, const char *f
 /** The ladder of a face that was chosen; NULL when it has none. */
 const lev_face_ladder *lev_plan_chosen(const lev_plan_face_answer *f);
 
-/** The same, telling after each face how many of all are done; a non-zero return of
- * the call-back (NULL: none) cancels with LEV_E_CANCEL. */
+/**
+ * Plan one face of a job, as if it were alone; *out borrows from the job.
+ * @param face  NULL: the job's only one
+ * @param from  its goal may name other faces of the job too; the others are left aside
+ * @return as lev_app_plan_from; LEV_E_USAGE for a face that is none of the job's
+ */
+lev_status lev_plan_one_face(const lev_job *job, const char *face,
+                             const lev_plan_from *from, lev_plan_answer *out,
+                             lev_error *err);
+
+/** As lev_app_plan, telling after each face how many of all are done; a non-zero return
+ * of the call-back (NULL: none) cancels with LEV_E_CANCEL. */
 lev_status lev_app_plan_watched(const lev_job *job,
                                 int (*step)(void *to, int done, int all,
                                             const char *face),

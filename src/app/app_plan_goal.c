@@ -75,3 +75,27 @@ lev_status lev_plan_goal_for(const char *text, const lev_job *job, const char *f
 out:
     return st;
 }
+
+lev_status lev_plan_one_face(const lev_job *job, const char *face,
+                             const lev_plan_from *from, lev_plan_answer *out,
+                             lev_error *err)
+{
+    lev_status st;
+    lev_job one = {0};
+    lev_arena arena = {0};
+    lev_plan_from own = *from;
+    if (face == NULL && job->faces_n != 1)
+        LEV_TRY(lev_fail(err, LEV_E_USAGE,
+                         "the job has %td faces; --face NAME says which",
+                         job->faces_n));
+    if (face == NULL)
+        face = job->faces[0].name;
+    LEV_TRY(lev_job_one_face(job, face, &one, err));
+    LEV_TRY(lev_plan_goal_for(from->goal, job, face, &arena, &own.goal, err));
+    LEV_TRY(lev_app_plan_from(&one, &own, out, err));
+    out->job = job; /* what it borrowed here does not last */
+    out->from = *from;
+out:
+    lev_arena_release(&arena);
+    return st;
+}

@@ -89,10 +89,8 @@ lev_status lev_app_recover(const lev_recover_ask *ask, lev_recover_reply *out,
 {
     lev_status st = LEV_OK;
     lev_recover_reply r = {0};
-    lev_job one = {0};
-    LEV_TRY(lev_job_one_face(ask->job, ask->face, &one, err));
     LEV_TRY(find_depth(ask, &r, err));
-    LEV_TRY(lev_app_plan_from(&one, &ask->from, &r.plan, err));
+    LEV_TRY(lev_plan_one_face(ask->job, ask->face, &ask->from, &r.plan, err));
     LEV_TRY(find_way(ask, &r, err));
     *out = r;
     r = (lev_recover_reply){0};

@@ -16,6 +16,7 @@ enum { LEV_RELIEF_STEPS = LEV_FACE_STEPS + 1 }; /* the texture found is one too 
 typedef struct lev_relief_request {
     const lev_job *job;
     const char *face;             /* NULL: the job's only one */
+    lev_plan_from from;           /* of a job: which ladder, what it is planned from */
     const char *steps;            /* "P120:15,P240,P400": marking and depth in um */
     const char *material, *state; /* with steps */
     const char *drive, *push, *system, *mineral, *fluid;

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Which steps a relief goes through: those of a job's usual ladder, or those told. */
+/* Which steps a relief goes through: those of the ladder chosen for a
+ * face of a job, or those told. */
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -75,27 +76,6 @@ static void take_step(const lev_relief_request *req, const lev_face_step *f,
     set_lay(lay_row(lay_id(req, f)), s);
 }
 
-static lev_status pick_face(const lev_relief_request *req, lev_job *one, lev_error *err)
-{
-    const lev_job *const job = req->job;
-    *one = *job;
-    one->faces_n = 1;
-    if (req->face == NULL && job->faces_n > 1)
-        return lev_fail(err, LEV_E_USAGE,
-                        "the job has %td faces; --face NAME says which", job->faces_n);
-    for (ptrdiff_t i = 0; req->face != NULL && i < job->faces_n; i++) {
-        if (strcmp(job->faces[i].name, req->face) == 0) {
-            one->faces = &job->faces[i];
-            return LEV_OK;
-        }
-    }
-    if (req->face != NULL)
-        return lev_fail(err, LEV_E_USAGE,
-                        "no face is called \"%.40s\"; the first is \"%s\"", req->face,
-                        job->faces[0].name);
-    return LEV_OK;
-}
-
 /* The texture found becomes a step of its own, made by the ladder's first grains. */
 static void add_found(const lev_relief_request *req, const lev_face *face,
                       const lev_face_ladder *ladder, lev_relief_answer *a)
@@ -121,18 +101,16 @@ static lev_status from_job(const lev_relief_request *req, lev_relief_answer *a,
                            lev_error *err)
 {
     lev_status st;
-    lev_job one;
     lev_plan_answer plan = {0};
-    LEV_TRY(pick_face(req, &one, err));
-    LEV_TRY(lev_app_plan(&one, &plan, err));
+    LEV_TRY(lev_plan_one_face(req->job, req->face, &req->from, &plan, err));
     const lev_plan_face_answer *const f = &plan.face[0];
     if (f->leave != NULL)
         LEV_TRY(lev_fail(err, LEV_E_RANGE, "face %s: is better left alone: no ladder",
-                         one.faces->name));
+                         f->face.name));
     if (!f->result.feasible || f->result.ladders == 0)
-        LEV_TRY(lev_fail(err, LEV_E_RANGE, "face %s: no ladder: %s", one.faces->name,
+        LEV_TRY(lev_fail(err, LEV_E_RANGE, "face %s: no ladder: %s", f->face.name,
                          f->result.why_not));
-    const lev_face_ladder *const ladder = &f->result.ladder[0];
+    const lev_face_ladder *const ladder = lev_plan_chosen(f);
     LEV_TRY(new_steps(a, ladder->steps + 1, err));
     add_found(req, &f->face, ladder, a);
     for (int k = 0; k < ladder->steps; k++)
@@ -140,7 +118,7 @@ static lev_status from_job(const lev_relief_request *req, lev_relief_answer *a,
     a->mark_um = f->face.start.mark_um;
     a->spacing_um = f->face.start.spacing_um;
     a->material = f->sources.work.material.name;
-    (void)snprintf(a->face, sizeof a->face, "%s", one.faces->name);
+    (void)snprintf(a->face, sizeof a->face, "%s", f->face.name);
     a->notes = f->notes;
     a->mark = f->mark;
 out:
@@ -274,5 +252,7 @@ lev_status lev_relief_plan_steps(const lev_relief_request *req, lev_relief_answe
         return lev_fail(err, LEV_E_UNKNOWN, "no lay is called \"%.40s\"", req->lay);
     if ((req->job != NULL) == (req->steps != NULL))
         return lev_fail(err, LEV_E_USAGE, "no job; a JOB, or --steps");
+    if (req->job == NULL && req->from.goal != NULL)
+        return lev_fail(err, LEV_E_USAGE, "--goal goes with a JOB");
     return req->job != NULL ? from_job(req, a, err) : from_told(req, a, err);
 }

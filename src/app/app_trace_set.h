@@ -11,6 +11,7 @@
 typedef struct lev_trace_step {
     const lev_job *job;
     const char *face;
+    const char *goal;  /* which ladder, as lev_plan_goal_for reads it; NULL: usual */
     int step;          /* from 1 */
     double length_deg; /* direction of the length of the face in the maps */
 } lev_trace_step;

@@ -14,10 +14,10 @@ static lev_status find_step(const lev_plan_face_answer *f, int step,
         return lev_fail(err, LEV_E_RANGE,
                         "face %s has no ladder to judge a step of: %s", f->face.name,
                         f->leave != NULL ? f->leave->reason : f->result.why_not);
-    const lev_face_ladder *l = &f->result.ladder[0];
+    const lev_face_ladder *l = lev_plan_chosen(f);
     if (step < 1 || step > l->steps)
-        return lev_fail(err, LEV_E_USAGE, "--step %d: the ladder of %s has %d steps",
-                        step, f->face.name, l->steps);
+        return lev_fail(err, LEV_E_USAGE, "--step %d: the ladder of %s has %d step%s",
+                        step, f->face.name, l->steps, l->steps == 1 ? "" : "s");
     *out = &l->step[step - 1];
     return LEV_OK;
 }
@@ -80,15 +80,14 @@ lev_status lev_app_trace_step(const lev_trace_step *step, const lev_accept_rule 
 {
     lev_status st = LEV_OK;
     lev_plan_answer plan = {0};
-    lev_job one = {0};
+    const lev_plan_from from = {.goal = step->goal};
     const lev_face_step *s = NULL;
-    LEV_TRY(lev_job_one_face(step->job, step->face, &one, err));
-    LEV_TRY(lev_app_plan(&one, &plan, err));
+    LEV_TRY(lev_plan_one_face(step->job, step->face, &from, &plan, err));
     const lev_plan_face_answer *f = &plan.face[0];
     LEV_TRY(find_step(f, step->step, &s, err));
     if (s == NULL) /* never so after success; said for the analyser */
         goto out;
-    const lev_face_ladder *l = &f->result.ladder[0];
+    const lev_face_ladder *l = lev_plan_chosen(f);
     expect(l, step->step, &req->expected);
     req->has_expected = true;
     req->to_length = true;

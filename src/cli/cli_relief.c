@@ -21,6 +21,7 @@ static lev_relief_request request_of(const lev_args *args)
     const char *const kern = lev_args_text(args, "kern");
     return (lev_relief_request){
         .face = lev_args_text(args, "face"),
+        .from = {.goal = lev_args_text(args, "goal")},
         .steps = lev_args_text(args, "steps"),
         .material = lev_args_text(args, "material"),
         .state = lev_args_text(args, "state"),

@@ -158,10 +158,13 @@ static lev_status read_step(const lev_args *args, lev_job *job, lev_trace_step *
     if (path != lev_args_has(args, "face") || path != lev_args_has(args, "step"))
         return lev_fail(err, LEV_E_USAGE,
                         "--job FILE --face NAME --step K go together");
+    if (!path && lev_args_has(args, "goal"))
+        return lev_fail(err, LEV_E_USAGE, "--goal goes with --job");
     if (!path)
         return LEV_OK;
     *step = (lev_trace_step){.job = job,
                              .face = lev_args_text(args, "face"),
+                             .goal = lev_args_text(args, "goal"),
                              .step = (int)lev_args_number(args, "step", 1.0),
                              .length_deg = lev_args_number(args, "length-deg", 0.0)};
     return lev_job_load(lev_args_text(args, "job"), job, err);

@@ -168,6 +168,25 @@ await test("a reading taken after a step says whether that step is done", async 
   is(page.faults.join(), "", "faults");
   await page.context().close();
 });
+await test("a reading is judged by the ladder that was chosen, not the usual one", async () => {
+  const page = await open({}, [clock.faces.find((f) => f.name === "front-plate")]);
+  await to(page, "face/front-plate");
+  await page.getByRole("button", { name: "In between" }).click({ timeout: 60000 });
+  const job = await page.evaluate(() => localStorage.getItem("levigate-draft"));
+  const [face] = await page.evaluate(async (body) => (await (await fetch("/api/plan", { method: "POST", body, headers: { "Content-Type": "application/json", "X-Levigate": "1" } })).json()).faces, JSON.stringify(JSON.parse(job).job));
+  const [choice] = face.choices, usual = face.ladders[0];
+  const last = choice.steps.length - 1;
+  await to(page, "readings");
+  await page.getByLabel("Measured on").selectOption("front-plate");
+  await page.getByLabel("After step").selectOption(String(last), { timeout: 60000 });
+  is((await page.getByLabel("After step").locator("option").allInnerTexts()).slice(1).map((t) => t.replace(/^\d+\. /, "")).join(), choice.steps.map((x) => x.label).join(), "steps to choose from");
+  ok(choice.steps[last].Ra_after_um.p50 !== usual.steps.at(-1).Ra_after_um.p50 || choice.steps.length !== usual.steps.length, "the two ladders do not differ");
+  const asked = page.waitForRequest(/api\/trace/);
+  await page.getByLabel("The file").setInputFiles(new URL("../golden/metrology/data/ski_base_ground.x3p", import.meta.url).pathname);
+  is(new URL((await asked).url()).searchParams.get("expect_ra_um"), String(choice.steps[last].Ra_after_um.p50), "Ra it is held against");
+  is(page.faults.join(), "", "faults");
+  await page.context().close();
+});
 await test("a draft outlives a reload, a deep link opens its screen, back goes back", async () => {
   const page = await open({}, [plate]); await to(page, "job"); await to(page, "grits/P220");
   await page.reload(); await page.locator("table").waitFor();
