@@ -206,16 +206,16 @@ static void say_missing(const lev_media *media, const lev_face_medium *there,
 /* A search asks now and then whether its answer is still wanted. */
 static int is_unwanted(void *payload, ptrdiff_t labels)
 {
-    const lev_plan_from *from = payload;
-    (void)labels;
-    return from->unwanted(from->to);
+    lev_plan_answer *a = payload;
+    a->begun += lev_plan_rise(&a->begun_last, labels);
+    return a->from.unwanted(a->from.to, a->begun);
 }
 
 static lev_plan_limits limits_of(lev_plan_answer *a)
 {
     return a->from.unwanted == NULL
                ? (lev_plan_limits){0}
-               : (lev_plan_limits){.progress = is_unwanted, .payload = &a->from};
+               : (lev_plan_limits){.progress = is_unwanted, .payload = a};
 }
 
 /* Could it be done with more paper? Then say how much of which, and whether the faces

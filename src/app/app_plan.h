@@ -38,7 +38,9 @@ typedef struct lev_plan_from {
     const char *goal; /* which ladder each face takes, as lev_plan_goal_for reads it;
                          NULL: the usual ones */
     int (*step)(void *to, int done, int all, const char *face);
-    int (*unwanted)(void *to); /* asked often within a face; non-zero cancels */
+    /* Asked often within a face, with how many ladders were begun by then to find the
+     * best, of all faces; it only rises. Non-zero cancels. */
+    int (*unwanted)(void *to, ptrdiff_t begun);
     void *to;
 } lev_plan_from;
 
@@ -52,6 +54,7 @@ typedef struct lev_plan_answer {
     ptrdiff_t log_all; /* ... and this many entries stand behind them */
     lev_media drawer;  /* what is planned from, with what the faces so far leave */
     lev_plan_from from;
+    ptrdiff_t begun, begun_last; /* ladders, of all searches and of the one under way */
     lev_arena arena;
 } lev_plan_answer;
 
@@ -75,7 +78,9 @@ lev_status lev_plan_goal_for(const char *text, const lev_job *job, const char *f
 const lev_face_ladder *lev_plan_chosen(const lev_plan_face_answer *f);
 
 /**
- * Plan one face of a job, as if it were alone; *out borrows from the job.
+ * Plan one face of a job: the ladder it has in a plan of all; *out, which has this face
+ * only, borrows from the job. From a drawer the faces before it are planned too, as
+ * they take paper that it then lacks.
  * @param face  NULL: the job's only one
  * @param from  its goal may name other faces of the job too; the others are left aside
  * @return as lev_app_plan_from; LEV_E_USAGE for a face that is none of the job's

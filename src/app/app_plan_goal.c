@@ -76,13 +76,49 @@ out:
     return st;
 }
 
+static ptrdiff_t place_of(const lev_job *job, const char *face)
+{
+    for (ptrdiff_t i = 0; i < job->faces_n; i++)
+        if (strcmp(job->faces[i].name, face) == 0)
+            return i;
+    return 0; /* never so: lev_job_one_face has found it */
+}
+
+/* Goals of the faces of `some` alone, out of those told for all of `job`. */
+static lev_status goals_of(const lev_job *some, const lev_job *job, const char *told,
+                           lev_arena *arena, lev_text *out, lev_error *err)
+{
+    lev_status st = LEV_OK;
+    for (ptrdiff_t i = 0; i < some->faces_n; i++) {
+        const char *goal = NULL, *face = some->faces[i].name;
+        LEV_TRY(lev_plan_goal_for(told, job, face, arena, &goal, err));
+        if (goal != NULL)
+            lev_text_print(out, "%s%s=%s", out->n > 0 ? "," : "", face, goal);
+    }
+    if (out->st < 0)
+        LEV_TRY(lev_fail(err, LEV_E_MEMORY, "out of memory"));
+out:
+    return st;
+}
+
+/* The last face of an answer becomes its only one. */
+static void keep_last(lev_plan_answer *a)
+{
+    for (ptrdiff_t i = 0; i + 1 < a->faces; i++)
+        lev_face_result_release(&a->face[i].result);
+    a->face[0] = a->face[a->faces - 1];
+    a->faces = 1;
+}
+
 lev_status lev_plan_one_face(const lev_job *job, const char *face,
                              const lev_plan_from *from, lev_plan_answer *out,
                              lev_error *err)
 {
     lev_status st;
-    lev_job one = {0};
+    lev_job some = {0};
     lev_arena arena = {0};
+    lev_text goals = {0};
+    lev_plan_answer a = {0};
     lev_plan_from own = *from;
     if (face == NULL && job->faces_n != 1)
         LEV_TRY(lev_fail(err, LEV_E_USAGE,
@@ -90,12 +126,20 @@ lev_status lev_plan_one_face(const lev_job *job, const char *face,
                          job->faces_n));
     if (face == NULL)
         face = job->faces[0].name;
-    LEV_TRY(lev_job_one_face(job, face, &one, err));
-    LEV_TRY(lev_plan_goal_for(from->goal, job, face, &arena, &own.goal, err));
-    LEV_TRY(lev_app_plan_from(&one, &own, out, err));
-    out->job = job; /* what it borrowed here does not last */
-    out->from = *from;
+    LEV_TRY(lev_job_one_face(job, face, &some, err));
+    if (job->has_drawer || from->has_drawer) { /* faces before it take their paper */
+        some.faces = job->faces;
+        some.faces_n = place_of(job, face) + 1;
+    }
+    LEV_TRY(goals_of(&some, job, from->goal, &arena, &goals, err));
+    own.goal = lev_text_get(&goals);
+    LEV_TRY(lev_app_plan_from(&some, &own, &a, err));
+    keep_last(&a);
+    a.job = job; /* what it borrowed here does not last */
+    a.from = *from;
+    *out = a;
 out:
+    lev_text_release(&goals);
     lev_arena_release(&arena);
     return st;
 }

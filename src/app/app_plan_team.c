@@ -12,6 +12,8 @@
 enum { THREADS_MOST = 16 };
 
 typedef struct team_face {
+    struct team *team;
+    ptrdiff_t begun_last;
     lev_status st;
     lev_error err;
 } team_face;
@@ -24,15 +26,23 @@ typedef struct team {
     bool unwanted; /* under lock */
 } team;
 
+ptrdiff_t lev_plan_rise(ptrdiff_t *last, ptrdiff_t labels)
+{
+    const ptrdiff_t more = labels < *last ? labels : labels - *last;
+    *last = labels;
+    return more;
+}
+
 /* The call-backs are those of a plan on one thread. */
 static int is_unwanted(void *payload, ptrdiff_t labels)
 {
-    team *t = payload;
-    (void)labels;
+    team_face *f = payload;
+    team *t = f->team;
     const lev_plan_from *from = &t->a->from;
     pthread_mutex_lock(&t->lock);
-    t->unwanted =
-        t->unwanted || (from->unwanted != NULL && from->unwanted(from->to) != 0);
+    t->a->begun += lev_plan_rise(&f->begun_last, labels);
+    t->unwanted = t->unwanted || (from->unwanted != NULL &&
+                                  from->unwanted(from->to, t->a->begun) != 0);
     const bool unwanted = t->unwanted;
     pthread_mutex_unlock(&t->lock);
     return unwanted;
@@ -56,7 +66,8 @@ static void plan_one(void *payload, ptrdiff_t i)
     team *t = payload;
     lev_plan_face_answer *f = &t->a->face[i];
     team_face *out = &t->face[i];
-    const lev_plan_limits limits = {.progress = is_unwanted, .payload = t};
+    const lev_plan_limits limits = {.progress = is_unwanted, .payload = out};
+    out->team = t;
     if (!may_begin(t, f->asked->name))
         out->st = lev_fail(&out->err, LEV_E_CANCEL, "cancelled");
     else if (f->leave == NULL)

@@ -14,4 +14,7 @@
  */
 lev_status lev_plan_team(lev_plan_answer *a, lev_error *err);
 
+/** What a search has begun since it was asked last; it begins anew for each goal. */
+ptrdiff_t lev_plan_rise(ptrdiff_t *last, ptrdiff_t labels);
+
 #endif

@@ -42,17 +42,17 @@ typedef struct lev_shop_job_ask {
     const char *as;   /* repeat: name of the new one */
     const char *body; /* add, change, repeat: JSON of a job */
     size_t body_n;
-    const char *body_name;     /* file name for messages */
-    const char *why;           /* change: reason; attach: words */
-    const char *goal;          /* start: which ladders, as lev_plan_goal_for reads it */
-    const char *who;           /* start: whose factors */
-    const char *face;          /* attach: of which face */
-    const char *file;          /* attach: path of the photo or reading */
-    const char *file_name;     /* attach: what it is called, if not as in the path */
-    bool from_drawer;          /* start: plan from the shop's drawer */
-    bool no_log;               /* start: the model alone, without factors */
-    int version;               /* file: which one; 0 the newest */
-    int (*unwanted)(void *to); /* start: asked often; non-zero cancels; NULL: never */
+    const char *body_name; /* file name for messages */
+    const char *why;       /* change: reason; attach: words */
+    const char *goal;      /* start: which ladders, as lev_plan_goal_for reads it */
+    const char *who;       /* start: whose factors */
+    const char *face;      /* attach: of which face */
+    const char *file;      /* attach: path of the photo or reading */
+    const char *file_name; /* attach: what it is called, if not as in the path */
+    bool from_drawer;      /* start: plan from the shop's drawer */
+    bool no_log;           /* start: the model alone, without factors */
+    int version;           /* file: which one; 0 the newest */
+    int (*unwanted)(void *to, ptrdiff_t begun); /* start: as of lev_plan_from */
     void *to;
 } lev_shop_job_ask;
 

@@ -24,8 +24,9 @@ enum {
 typedef struct lev_http_watch {
     /* done of all; a non-zero return cancels. NULL: nobody watches. */
     int (*step)(void *to, int done, int all, const char *what);
-    /* asked often in between; a non-zero return cancels. NULL: always wanted */
-    int (*unwanted)(void *to);
+    /* asked often in between, with how many ladders a search has begun, 0 where none
+     * searches; a non-zero return cancels. NULL: always wanted */
+    int (*unwanted)(void *to, ptrdiff_t begun);
     void *to;
 } lev_http_watch;
 
@@ -86,7 +87,7 @@ extern lev_http_handler lev_http_home, lev_http_manifest, lev_http_plain_grit,
     lev_http_plain_plan, lev_http_plain_card, lev_http_plain_drawer, lev_http_plain_log,
     lev_http_plain_safety;
 extern lev_http_handler lev_http_plan, lev_http_card, lev_http_recover, lev_http_step,
-    lev_http_looks, lev_http_trace;
+    lev_http_looks, lev_http_trace, lev_http_relief;
 extern lev_http_handler lev_http_drawer, lev_http_drawer_change, lev_http_labels,
     lev_http_log, lev_http_log_change, lev_http_exercise, lev_http_exercise_change,
     lev_http_worksheet, lev_http_photo, lev_http_photo_keep, lev_http_quote,

@@ -209,10 +209,10 @@ static enum MHD_Result send_reply(struct MHD_Connection *c, lev_http_reply *repl
     return lev_server_send(c, reply->status, r);
 }
 
-static int is_unwanted(void *to)
+static int is_unwanted(void *to, ptrdiff_t begun)
 {
     const watcher *w = to;
-    return lev_work_unwanted(w->events, w->work);
+    return lev_work_search(w->events, w->work, begun, now_ms());
 }
 
 /* A name of a work: letters, digits, hyphens. */

@@ -103,7 +103,7 @@ lev_work *lev_work_begin(lev_events *e, const char *name)
     if (e->stopping || (name != NULL && (name[0] == '\0' || find(e, name) != NULL)))
         w = NULL;
     if (w != NULL) {
-        w->cancelled = false;
+        *w = (lev_work){0};
         (void)snprintf(w->name, sizeof w->name, "%.32s", name != NULL ? name : "?");
         const unsigned long mine = e->last_ticket++;
         while ((e->running >= e->running_max || mine != e->now_serving) && !e->stopping)
@@ -135,10 +135,29 @@ bool lev_work_cancel(lev_events *e, const char *name)
     return w != NULL;
 }
 
-int lev_work_unwanted(lev_events *e, const lev_work *w)
+/* Names of works and faces hold letters, digits and hyphens only. */
+static void tell_work(lev_events *e, const lev_work *w, ptrdiff_t begun)
+{
+    char more[40] = "";
+    if (strcmp(w->name, "?") == 0)
+        return;
+    if (begun > 0)
+        (void)snprintf(more, sizeof more, ",\"begun\":%td", begun);
+    e->last++;
+    (void)snprintf(e->kept[e->last % LEV_EVENTS_KEPT], LEV_EVENT_BYTES,
+                   "{\"work\":\"%s\",\"done\":%d,\"of\":%d,\"what\":\"%s\"%s}", w->name,
+                   w->done, w->all, w->what, more);
+    (void)pthread_cond_broadcast(&e->news);
+}
+
+int lev_work_search(lev_events *e, lev_work *w, ptrdiff_t begun, int64_t now_ms)
 {
     (void)pthread_mutex_lock(&e->lock);
     const int stop = w->cancelled ? 1 : 0;
+    if (begun > 0 && now_ms - w->told_ms >= LEV_WORK_TELL_MS) {
+        w->told_ms = now_ms;
+        tell_work(e, w, begun);
+    }
     (void)pthread_mutex_unlock(&e->lock);
     return stop;
 }
@@ -147,14 +166,10 @@ int lev_work_step(lev_events *e, lev_work *w, int done, int all, const char *wha
 {
     (void)pthread_mutex_lock(&e->lock);
     const int stop = w->cancelled ? 1 : 0;
-    if (strcmp(w->name, "?") != 0) {
-        e->last++;
-        /* Names of works and faces hold letters, digits and hyphens only. */
-        (void)snprintf(e->kept[e->last % LEV_EVENTS_KEPT], LEV_EVENT_BYTES,
-                       "{\"work\":\"%s\",\"done\":%d,\"of\":%d,\"what\":\"%.60s\"}",
-                       w->name, done, all, what);
-        (void)pthread_cond_broadcast(&e->news);
-    }
+    w->done = done;
+    w->all = all;
+    (void)snprintf(w->what, sizeof w->what, "%.60s", what);
+    tell_work(e, w, 0);
     (void)pthread_mutex_unlock(&e->lock);
     return stop;
 }

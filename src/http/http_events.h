@@ -6,6 +6,7 @@
 #include <pthread.h>
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 #include "http.h"
 
@@ -14,12 +15,16 @@ enum {
     LEV_EVENT_BYTES = 320, /* one message */
     LEV_EVENTS_LISTENERS = 16,
     LEV_WORK_MAX = 64, /* long jobs at a time, waiting ones included */
-    LEV_WORK_NAME = 33
+    LEV_WORK_NAME = 33,
+    LEV_WORK_TELL_MS = 250 /* between two news from within a part */
 };
 
 typedef struct lev_work {
     char name[LEV_WORK_NAME]; /* chosen by the page; "" = free */
     bool cancelled;
+    int done, all; /* as last told ... */
+    char what[61];
+    int64_t told_ms; /* ... at this instant; 0: never */
 } lev_work;
 
 typedef struct lev_events {
@@ -58,8 +63,9 @@ lev_work *lev_work_begin(lev_events *e, const char *name);
 void lev_work_end(lev_events *e, lev_work *w);
 /** Ask a job to stop; false when there is none of that name. */
 bool lev_work_cancel(lev_events *e, const char *name);
-/** Shall it stop? Tells nobody. @return non-zero when it shall */
-int lev_work_unwanted(lev_events *e, const lev_work *w);
+/** Shall it stop? Within a part of the work: tells the listeners now and then how many
+ * ladders its search has begun; 0: tells nobody. @return non-zero when it shall */
+int lev_work_search(lev_events *e, lev_work *w, ptrdiff_t begun, int64_t now_ms);
 /** Tell the listeners how far w is. @return non-zero when it shall stop */
 int lev_work_step(lev_events *e, lev_work *w, int done, int all, const char *what);
 

@@ -16,7 +16,7 @@ typedef struct lev_http_setup {
     void (*answer)(const lev_http_ask *ask, lev_http_reply *reply);
 } lev_http_setup;
 
-enum { LEV_HTTP_API = 3 }; /* raised when a struct here or in http.h changes */
+enum { LEV_HTTP_API = 4 }; /* raised when a struct here or in http.h changes */
 
 typedef struct lev_http_api {
     int version;

@@ -27,7 +27,7 @@ static const double entries = 1e9;
 static int still_wanted(void *to)
 {
     const lev_http_watch *w = to;
-    return w->unwanted == NULL || w->unwanted(w->to) == 0;
+    return w->unwanted == NULL || w->unwanted(w->to, 0) == 0;
 }
 
 /* Unpack the photo; write it small to `output`, NULL: only look whether it is one. */

@@ -111,7 +111,7 @@ static lev_status make_command(const lev_http_ask *ask, const char *output, comm
 static int still_wanted(void *to)
 {
     const lev_http_watch *w = to;
-    return w->step == NULL || w->step(w->to, 0, 1, "the file") == 0;
+    return w->unwanted == NULL || w->unwanted(w->to, 0) == 0;
 }
 
 /* Exit 1 is a verdict, not a failure; its message names the file by our name for it. */

@@ -64,10 +64,52 @@ static int count_step(void *to, int done, int all, const char *face)
     return ++c->steps == c->stop_at;
 }
 
-static int never_wanted(void *to)
+static int never_wanted(void *to, ptrdiff_t begun)
 {
     (void)to;
+    (void)begun;
     return 1;
+}
+
+/* How far a search is, as it is told. */
+typedef struct rise {
+    int told;
+    ptrdiff_t most;
+} rise;
+
+static int must_rise(void *to, ptrdiff_t begun)
+{
+    rise *r = to;
+    assert_true(begun >= r->most);
+    r->most = begun;
+    r->told++;
+    return 0;
+}
+
+static ptrdiff_t told_of(const char *path)
+{
+    lev_job job = {0};
+    lev_error err = {0};
+    lev_plan_answer a = {0};
+    lev_bytes b = {0};
+    rise r = {0};
+    const lev_plan_from from = {.unwanted = must_rise, .to = &r};
+    assert_ok(lev_bytes_read(path, 1 << 20, &b, &err), &err);
+    assert_ok(lev_job_read("job", &b, &job, &err), &err);
+    assert_ok(lev_app_plan_from(&job, &from, &a, &err), &err);
+    assert_true(r.told > job.faces_n);
+    lev_plan_answer_release(&a);
+    lev_job_release(&job);
+    lev_bytes_release(&b);
+    return r.most;
+}
+
+static void a_search_tells_how_far_it_is_within_a_face(void **state)
+{
+    (void)state;
+    assert_true(told_of(LEV_EXAMPLES "/clock.json") > 1000); /* side by side */
+    /* in turn, from a drawer of three papers */
+    assert_true(told_of(LEV_EXAMPLES "/../tests/cli/jobs/plate.json") > 0);
 }
 
 static void a_plan_tells_of_each_face_and_ends_when_told(void **state)
@@ -134,6 +176,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_face_has_the_plan_it_has_alone),
         cmocka_unit_test(a_plan_tells_of_each_face_and_ends_when_told),
+        cmocka_unit_test(a_search_tells_how_far_it_is_within_a_face),
         cmocka_unit_test(a_planned_face_shows_what_it_will_reflect),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
