@@ -2,11 +2,12 @@
 // One face: its ladder at a glance and in full, what it will reflect, the choice between
 // ladders, and the way back from a line found late.
 import { html, useState, useEffect, useAnswer, useWords, ask, Choose, Pick } from "./base.js";
-import { time, spread, depth, likeness, money, texture } from "./base.js";
-import { store, edit, planWork, goalQuery } from "./store.js";
+import { time, spread, depth, likeness, money, texture, id } from "./base.js";
+import { store, edit, planWork, alongLadder } from "./store.js";
 import { answersOf } from "./guide.js";
 import { sizeAxis, fit } from "./draw.js";
-import { url, label, sentence, usePlan, different, chosen, Steps, Cautions } from "./ladder.js";
+import { url, label, sentence, usePlan, useProgress, leaveOff } from "./ladder.js";
+import { different, chosen, Steps, Cautions } from "./ladder.js";
 
 const DEFERENCE = "Local law, the codes in force and licensed people come first.";
 const GOALS = {
@@ -64,6 +65,87 @@ function Mirror({ f, l }) {
       ${states.map((s, i) => html`<li>${label(s)}<small>Ra ${texture(ra[i])}</small></li>`)}
     </ol>
     <p class="small">Worked out, not photographed: a card ${depth(50000)} before the face.</p>
+  </section>`;
+}
+
+// ---- the face simulated ----
+
+/** The older lines of which most is left after a step; the last entry is its own. */
+function oldest(s) {
+  const size = (t) => t.left * t.Sq_um;
+  const old = s.textures.slice(0, -1).filter((t) => t.left > 2 * t.chance);
+  return old.sort((a, b) => size(b) - size(a))[0];
+}
+
+function Simulated({ r }) {
+  const mm = (r.columns * r.pitch_um) / 1000;
+  const row = (s) => {
+    const old = oldest(s);
+    const maker = old && (old.made_by === "start" ? "the marks found" : old.made_by.replace(/^start, /, ""));
+    const left = old && `${Math.round(100 * old.left)} % of ${maker}`;
+    return html`<tr>
+      <th scope="row">${s.label}</th>
+      <td class="num">${s.Sa_um != null ? texture(s.Sa_um) : ""}</td>
+      <td>${s.Sa_um == null ? "drawn, not simulated" : (left ?? "nothing that tells")}</td>
+    </tr>`;
+  };
+  return html`<img class="paper" src=${r.picture} alt="The face after the last step under a low lamp, the table tells what is left" />
+    <p class="small">
+      ${`A square of ${depth(mm * 1000)}, worked out grain by grain, not photographed.`}${" "}
+      The lamp stands low at the upper left.
+    </p>
+    ${r.left_out?.length > 0 &&
+    html`<p class="small">Left out, as its grains are too large for this square: ${r.left_out.join(", ")}.</p>`}
+    <div class="scroll" tabindex="0" role="region" aria-label="Older lines left">
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">Step</th>
+            <th scope="col">Sa</th>
+            <th scope="col">Older lines left</th>
+          </tr>
+        </thead>
+        <tbody>${r.steps.map(row)}</tbody>
+      </table>
+    </div>
+    <p class="small">Rests on: ${r.mark}. ${(r.notes ?? []).join("; ")}.</p>`;
+}
+
+/** Seconds left, told once it can be. */
+const rest = (far) =>
+  far.done > 4 && far.s > 1 ? `About ${time((far.s * (far.of - far.done)) / far.done)} left.` : "";
+
+function Relief({ q }) {
+  const [work, setWork] = useState(null);
+  const [got, setGot] = useState({});
+  const far = useProgress(work);
+  useEffect(() => () => work && leaveOff(work), [work]); // whoever goes away wants it no more
+  const start = () => {
+    const name = id();
+    const [job, query] = alongLadder(q);
+    setWork(name);
+    setGot({});
+    ask(`/api/relief?work=${name}&face=${url(q)}${query}`, job)
+      .then(
+        (r) => setGot({ r }),
+        (e) => setGot({ e: e.status === 409 ? "" : e.message }),
+      )
+      .finally(() => setWork(null));
+  };
+  const share = far.of === 100 ? far.done : 0;
+  const button = html`<button onClick=${start}>Simulate the face</button>`;
+  return html`<section class="card relief">
+    <h2>Under a low lamp</h2>
+    ${!work && !got.r && html`<p>Every groove of every grain, cut one after the other: it may take a minute.</p>${button}`}
+    ${work &&
+    html`<p role="status">Simulating the face${"\u2026"}</p>
+      <progress max="100" value=${share} aria-label="Simulating the face" />
+      <button onClick=${() => leaveOff(work)}>Leave off</button>
+      <p class="small" aria-live="off">
+        <span>${`${share} % done.`}</span> ${rest(far) && html`<span>${rest(far)}</span>`}
+      </p>`}
+    ${got.e && html`<p class="warn" role="alert">${got.e}</p>`}
+    ${got.r && html`<${Simulated} r=${got.r} />`}
   </section>`;
 }
 
@@ -162,17 +244,19 @@ function Choice({ p, l, pick }) {
 // ---- the screen ----
 
 function Waiting({ q }) {
-  const [far, setFar] = useState(null);
-  useEffect(() => {
-    const on = (e) => setFar(e.detail);
-    addEventListener("work", on);
-    return () => removeEventListener("work", on);
-  }, []);
-  const stop = () => ask(`/api/cancel?work=${planWork(q)}`, {}).catch(() => {});
-  const share = far?.of ? ` ${far.done} of ${far.of} done.` : "";
+  const work = planWork(q);
+  const far = useProgress(work);
+  const face = far.of > 1 ? `Face ${far.done + 1} of ${far.of}.` : "";
   return html`<h1>${q}</h1>
-    <p role="status">Working out the ladder${"\u2026"}${share}</p>
-    <button onClick=${stop}>Leave off</button>`;
+    <p role="status">Working out the ladder${"\u2026"}</p>
+    <progress aria-label="Working out the ladder" />
+    <button onClick=${() => leaveOff(work)}>Leave off</button>
+    <p class="small" aria-live="off">
+      ${face && html`<span>${face}</span> `}
+      ${far.s > 0 && html`<span>${`${far.s} s so far.`}</span> `}
+      ${far.begun > 0 && html`<span>${`${far.begun} ladders begun to find the best.`}</span>`}
+    </p>
+`;
 }
 
 function Totals({ l }) {
@@ -232,6 +316,7 @@ function Feasible({ q, f, p, go }) {
         <${Choice} p=${p} l=${l} pick=${pick} />
         <${Glance} l=${l} />
         <${Mirror} f=${f} l=${l} key=${l.goal} />
+        <${Relief} q=${q} key=${`relief ${l.goal}`} />
       </div>
     </div>
     <${Cautions} list=${p.cautions} deference=${DEFERENCE} />
@@ -239,13 +324,14 @@ function Feasible({ q, f, p, go }) {
 }
 
 export function Face({ q, go }) {
-  const { f, p, e } = usePlan(q);
+  const { f, p, e, again } = usePlan(q);
   if (!f)
     return html`<h1>No such face</h1>
       <p>It was renamed or taken out. <a href="#/job">To the job</a></p>`;
   if (e)
     return html`<h1>${q}</h1>
       <p class="warn" role="alert">${e}</p>
+      <button class="main" onClick=${again}>Work it out again</button>
       <${Ways} q=${q} go=${go} />`;
   if (!p) return html`<${Waiting} q=${q} />`;
   if (p.feasible) return html`<${Feasible} ...${{ q, f, p, go }} />`;
@@ -291,10 +377,10 @@ export function Recover({ q, step }) {
       <p><a class="button" href="#/new">Tell me the face, and I work out the way back</a></p>`;
   const find = () => {
     setR({});
-    const face = store.job.faces.find((x) => x.name === a.face);
+    const [job, along] = alongLadder(a.face);
     const many = a.many ? "&many=1" : "";
     const query = `face=${url(a.face)}&after=${a.after}&felt=${a.felt}${many}`;
-    ask(`/api/recover?${query}${goalQuery([face])}`, { ...store.job, faces: [face] }).then(
+    ask(`/api/recover?${query}${along}`, job).then(
       (found) => setR({ found }),
       (e) => setR({ e: e.message }),
     );

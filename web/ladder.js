@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What screens know about a ladder: its plan, its words, one step as a row.
-import { html, useState, useEffect, useRef } from "./base.js";
+import { html, useState, useEffect, useRef, ask } from "./base.js";
 import { time, spread, depth, likeness, sheets, plain } from "./base.js";
 import { store, plan, planNow, planKey, explain } from "./store.js";
 import { patch } from "./draw.js";
@@ -35,9 +35,31 @@ export function sentence(text) {
   return s.charAt(0).toUpperCase() + s.slice(1).replace(/\bp(\d+)/g, "P$1");
 }
 
-/** {f: the face, p: its plan, e: what went wrong}. */
+/** How far a work of the server is, by its name: {done, of, begun?, s: seconds so far}. */
+export function useProgress(work) {
+  const [far, set] = useState({ s: 0 });
+  useEffect(() => {
+    if (!work) return undefined;
+    const start = Date.now();
+    const gone = () => Math.round((Date.now() - start) / 1000);
+    set({ s: 0 });
+    const on = (e) => e.detail.work === work && set({ ...e.detail, s: gone() });
+    const tick = setInterval(() => set((x) => ({ ...x, s: gone() })), 1000);
+    addEventListener("work", on);
+    return () => {
+      clearInterval(tick);
+      removeEventListener("work", on);
+    };
+  }, [work]);
+  return far;
+}
+
+export const leaveOff = (work) => ask(`/api/cancel?work=${work}`, {}).catch(() => {});
+
+/** {f: the face, p: its plan, e: what went wrong, again: ask anew}. */
 export function usePlan(name) {
   const [s, set] = useState({});
+  const [n, setN] = useState(0);
   const f = store.job.faces.find((x) => x.name === name);
   const key = f && planKey(f);
   useEffect(() => {
@@ -51,8 +73,8 @@ export function usePlan(name) {
     return () => {
       live = false;
     };
-  }, [key]);
-  return { f, p: planNow(name) ?? s.p, e: s.e };
+  }, [key, n]);
+  return { f, p: planNow(name) ?? s.p, e: s.e, again: () => setN(n + 1) };
 }
 
 /** Every ladder of a face: one a goal, and the others that nothing beats. */

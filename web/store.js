@@ -195,6 +195,13 @@ export async function plan(name) {
   return plans.get(key).find((x) => x.name === name);
 }
 export const planWork = (name) => running.get(planKey(face(name)))?.work;
+
+/** What else is worked out along the ladder chosen for a face: the job to send, and the
+ * end of the address. */
+export function alongLadder(name) {
+  const [job, query] = JSON.parse(planKey(face(name)));
+  return [job, query + goalQuery(job.faces)];
+}
 /** The log or the drawer changed: what rests on them is planned anew. */
 export function forgetPlans() {
   for (const key of [...plans.keys()]) if (JSON.parse(key)[1]) plans.delete(key);

@@ -93,6 +93,26 @@ void lev_text_capitals(lev_text *t, size_t from)
             t->s[i] = (char)(t->s[i] - 'a' + 'A');
 }
 
+void lev_text_base64(lev_text *t, const void *bytes, size_t n)
+{
+    static const char digits[] =
+        "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    const unsigned char *b = bytes;
+    for (size_t i = 0; i < n; i += 3) {
+        const size_t left = n - i;
+        const unsigned long x = ((unsigned long)b[i] << 16) |
+                                ((left > 1 ? (unsigned long)b[i + 1] : 0UL) << 8) |
+                                (left > 2 ? (unsigned long)b[i + 2] : 0UL);
+        char four[4] = {digits[x >> 18 & 63], digits[x >> 12 & 63], digits[x >> 6 & 63],
+                        digits[x & 63]};
+        if (left < 3)
+            four[3] = '=';
+        if (left < 2)
+            four[2] = '=';
+        lev_text_add_n(t, four, sizeof four);
+    }
+}
+
 const char *lev_text_get(const lev_text *t)
 {
     return t->s != NULL ? t->s : "";

@@ -36,6 +36,8 @@ void lev_text_pad(lev_text *t, char c, ptrdiff_t n);
 void lev_text_add_words(lev_text *t, const char *s, size_t most);
 /** From byte `from` on, ASCII letters become capitals. */
 void lev_text_capitals(lev_text *t, size_t from);
+/** Add bytes in base 64, filled up with "=". Source: RFC 4648 section 4. */
+void lev_text_base64(lev_text *t, const void *bytes, size_t n);
 /** The text so far, "" when empty. */
 const char *lev_text_get(const lev_text *t);
 void lev_text_release(lev_text *t);

@@ -48,6 +48,7 @@ static const struct {
     {"POST", "/api/plan", lev_http_plan},
     {"POST", "/api/card", lev_http_card},
     {"POST", "/api/recover", lev_http_recover},
+    {"POST", "/api/relief", lev_http_relief},
     {"POST", "/api/trace", lev_http_trace},
     {"GET", "/api/photo", lev_http_photo},
     {"POST", "/api/photo", lev_http_photo_keep},

@@ -6,23 +6,13 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "app_drawer.h"
 #include "app_plan.h"
 #include "app_recover.h"
 #include "app_step.h"
 #include "http_drawing.h"
 #include "http_kept.h"
-#include "http_shop.h"
-#include "job_io.h"
+#include "http_sources.h"
 #include "json.h"
-#include "mem.h"
-
-static lev_status read_job(const lev_http_ask *ask, lev_job *job, lev_error *err)
-{
-    lev_bytes b = {.n = ask->body_n};
-    const lev_status st = lev_mem_text(ask->body, ask->body_n, &b.data, err);
-    return st < 0 ? st : lev_job_read("job", &b, job, err);
-}
 
 static lev_units units_of(const lev_http_ask *ask)
 {
@@ -30,63 +20,17 @@ static lev_units units_of(const lev_http_ask *ask)
     return s != NULL && strcmp(s, "inch") == 0 ? LEV_UNITS_INCH : LEV_UNITS_METRIC;
 }
 
-/* What a ladder is planned from: the job, and the shop's drawer and log when asked. */
-typedef struct sources {
-    lev_job job;
-    lev_shop shop;
-    lev_shop_factors *factors;
-    lev_arena arena;
-    lev_plan_from from;
-} sources;
-
-static void release_sources(sources *s)
-{
-    lev_shop_factors_free(s->factors);
-    lev_arena_release(&s->arena);
-    lev_job_release(&s->job);
-}
-
-static lev_status open_sources(const lev_http_ask *ask, sources *s, lev_error *err)
-{
-    lev_status st = LEV_OK;
-    lev_job_medium *media = NULL;
-    const bool log = lev_http_param(ask, "log") != NULL;
-    const bool drawer = lev_http_param(ask, "drawer") != NULL;
-    LEV_TRY(read_job(ask, &s->job, err));
-    s->from = (lev_plan_from){.step = ask->watch.step,
-                              .unwanted = ask->watch.unwanted,
-                              .to = ask->watch.to,
-                              .goal = lev_http_param(ask, "goal"),
-                              .who = lev_http_param(ask, "who")};
-    if (!log && !drawer)
-        goto out;
-    LEV_TRY(lev_http_shop_open(ask, false, &s->shop, err));
-    if (log) {
-        LEV_TRY(lev_shop_factors_read(&s->shop, &s->factors, err));
-        s->from.factors = s->factors;
-    }
-    if (drawer && !s->job.has_drawer) {
-        LEV_TRY(lev_drawer_for_job(&s->shop, &s->job, &s->arena, &media,
-                                   &s->from.drawer_n, err));
-        s->from.drawer = media;
-        s->from.has_drawer = true;
-    }
-out:
-    lev_http_shop_close(&s->shop); /* planning is long, and needs it no more */
-    return st;
-}
-
 lev_status lev_http_plan(const lev_http_ask *ask, lev_http_reply *reply, lev_error *err)
 {
     lev_status st = LEV_OK;
-    sources s = {0};
+    lev_http_sources s = {0};
     lev_plan_answer a = {0};
     int failed = 0;
     char key[LEV_KEPT_KEY];
     const bool keep = lev_http_kept_key(ask, key);
     if (keep && lev_http_kept_find(key, reply)) /* while this one waited its turn */
         return LEV_OK;
-    LEV_TRY(open_sources(ask, &s, err));
+    LEV_TRY(lev_http_sources_open(ask, &s, err));
     LEV_TRY(lev_app_plan_from(&s.job, &s.from, &a, err));
     json_t *json = lev_app_plan_json(&a, &failed);
     LEV_TRY(lev_http_json(reply, json, failed, err));
@@ -94,7 +38,7 @@ lev_status lev_http_plan(const lev_http_ask *ask, lev_http_reply *reply, lev_err
         lev_http_kept_add(key, reply);
 out:
     lev_plan_answer_release(&a);
-    release_sources(&s);
+    lev_http_sources_release(&s);
     return st;
 }
 
@@ -110,7 +54,7 @@ static lev_status draw_card(const void *what, const char *path, lev_error *err)
     return lev_app_plan_card(c->plan, path, c->paper, c->units, err);
 }
 
-static lev_status draw_plan(const lev_http_ask *ask, const sources *s,
+static lev_status draw_plan(const lev_http_ask *ask, const lev_http_sources *s,
                             lev_http_reply *reply, lev_error *err)
 {
     lev_status st = LEV_OK;
@@ -133,11 +77,11 @@ out:
 
 lev_status lev_http_card(const lev_http_ask *ask, lev_http_reply *reply, lev_error *err)
 {
-    sources s = {0};
-    lev_status st = open_sources(ask, &s, err);
+    lev_http_sources s = {0};
+    lev_status st = lev_http_sources_open(ask, &s, err);
     if (st >= 0)
         st = draw_plan(ask, &s, reply, err);
-    release_sources(&s);
+    lev_http_sources_release(&s);
     return st;
 }
 
@@ -145,18 +89,14 @@ lev_status lev_http_recover(const lev_http_ask *ask, lev_http_reply *reply,
                             lev_error *err)
 {
     lev_status st = LEV_OK;
-    lev_job job = {0};
+    lev_http_sources s = {0};
     lev_recover_reply r = {0};
     double after = 1.0;
     int failed = 0;
-    lev_recover_ask q = {.job = &job,
+    lev_recover_ask q = {.job = &s.job,
                          .face = lev_http_param(ask, "face"),
                          .felt = lev_http_param(ask, "felt"),
-                         .lone = lev_http_param(ask, "many") == NULL,
-                         .from = {.step = ask->watch.step,
-                                  .unwanted = ask->watch.unwanted,
-                                  .to = ask->watch.to,
-                                  .goal = lev_http_param(ask, "goal")}};
+                         .lone = lev_http_param(ask, "many") == NULL};
     if (q.face == NULL)
         LEV_TRY(lev_fail(err, LEV_E_USAGE, "say on which face the line was found"));
     LEV_TRY(lev_http_number(ask, "after", 1, 24, 1, &after, err));
@@ -164,13 +104,14 @@ lev_status lev_http_recover(const lev_http_ask *ask, lev_http_reply *reply,
     LEV_TRY(lev_http_number(ask, "direction", -360, 360, (double)NAN, &q.direction_deg,
                             err));
     q.found_after = (int)after;
-    LEV_TRY(read_job(ask, &job, err));
+    LEV_TRY(lev_http_sources_open(ask, &s, err));
+    q.from = s.from;
     LEV_TRY(lev_app_recover(&q, &r, err));
     json_t *json = lev_app_recover_json(&r, &failed);
     LEV_TRY(lev_http_json(reply, json, failed, err));
 out:
     lev_recover_reply_release(&r);
-    lev_job_release(&job);
+    lev_http_sources_release(&s);
     return st;
 }
 
@@ -250,7 +191,7 @@ static lev_status form_job(const lev_http_ask *ask, lev_job *job, lev_error *err
     lev_text_add(&t, "}]}");
     LEV_TRY(t.st);
     const lev_http_ask body = {.body = lev_text_get(&t), .body_n = t.n};
-    LEV_TRY(read_job(&body, job, err));
+    LEV_TRY(lev_http_read_job(&body, job, err));
 out:
     lev_text_release(&t);
     return st;
@@ -391,12 +332,12 @@ out:
 lev_status lev_http_plain_card(const lev_http_ask *ask, lev_http_reply *reply,
                                lev_error *err)
 {
-    sources s = {.from = {.step = ask->watch.step,
-                          .unwanted = ask->watch.unwanted,
-                          .to = ask->watch.to}};
+    lev_http_sources s = {.from = {.step = ask->watch.step,
+                                   .unwanted = ask->watch.unwanted,
+                                   .to = ask->watch.to}};
     lev_status st = form_job(ask, &s.job, err);
     if (st >= 0)
         st = draw_plan(ask, &s, reply, err);
-    release_sources(&s);
+    lev_http_sources_release(&s);
     return st;
 }

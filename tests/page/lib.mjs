@@ -7,11 +7,14 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { chromium } from "playwright-core";
 
+const running = new Set();
 export async function serve(program, ...args) {
   // A shop of its own, empty.
   const folder = mkdtempSync(join(tmpdir(), "levigate-test-"));
   const env = { ...process.env, LEVIGATE_DB: join(folder, "shop.db") };
   const child = spawn(program, ["serve", "--port", "0", ...args], { stdio: ["ignore", "pipe", "inherit"], env });
+  running.add(child);
+  child.once("exit", () => running.delete(child));
   const [line] = await once(child.stdout, "data");
   const stop = async () => {
     child.kill("SIGTERM");
@@ -36,7 +39,7 @@ export async function test(sentence, run) {
     console.log(`not ok ${count} - ${sentence}\n# ${String(e.stack || e).replace(/\n/g, "\n# ")}`);
   }
 }
-export function done() { console.log(`1..${count}`); process.exitCode = bad ? 1 : 0; }
+export function done() { for (const child of running) child.kill("SIGTERM"); /* of a test that failed */ console.log(`1..${count}`); process.exitCode = bad ? 1 : 0; }
 export function is(got, want, what) { if (got !== want) throw new Error(`${what}: got ${JSON.stringify(got)}, wanted ${JSON.stringify(want)}`); }
 export function ok(got, what) { if (!got) throw new Error(what); }
 

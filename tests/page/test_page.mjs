@@ -318,6 +318,55 @@ await test("the ladder shows sizes, what each step leaves, and what it will refl
   is(page.faults.join(), "", "faults");
   await page.context().close();
 });
+await test("a long plan of one face moves while it is worked out, and can be left off and taken up", async () => {
+  const page = await open({}, [{ ...plate, material: "ss_304", drives: undefined, next: "none", start: { kind: "process", process: "cast" }, target: { kind: "look", look: "mirror" } }]);
+  await to(page, "face/front-plate");
+  await page.getByRole("button", { name: "Leave off" }).click({ force: true, timeout: 30000 });
+  const again = page.getByRole("button", { name: "Work it out again" });
+  await again.waitFor({ timeout: 30000 });
+  const seen = page.evaluate(() => new Promise((done) => {
+    const all = [];
+    const watch = setInterval(() => {
+      const n = document.body.innerText.match(/(\d+) ladders begun to find the best/)?.[1];
+      if (n && all.at(-1) !== Number(n)) all.push(Number(n));
+      if (document.querySelector(".steps li")) { clearInterval(watch); done(all); }
+    }, 40);
+  }));
+  await again.click();
+  await page.locator("ol li").first().waitFor({ timeout: 120000 });
+  const all = await seen;
+  ok(all.length >= 2 && all.every((n, i) => !i || n > all[i - 1]), `ladders begun: ${all.join()}`);
+  is(page.faults.join(), "", "faults");
+  await page.context().close();
+});
+await test("the simulated face shows how far it is, can be left off, and follows the ladder chosen", async () => {
+  const page = await open({}, [clock.faces.find((f) => f.name === "front-plate")]);
+  await to(page, "face/front-plate");
+  await page.getByRole("button", { name: "In between" }).click({ timeout: 60000 });
+  const button = page.getByRole("button", { name: "Simulate the face" });
+  const bar = page.getByRole("progressbar", { name: "Simulating the face" });
+  const share = () => bar.evaluate((e) => e.value);
+  await button.click();
+  await page.waitForFunction(() => document.querySelector("progress")?.value >= 2, null, { timeout: 60000 });
+  const some = await share();
+  await page.waitForFunction((n) => document.querySelector("progress")?.value > n, some, { timeout: 60000 });
+  await page.getByRole("button", { name: "Leave off" }).click();
+  await button.waitFor({ timeout: 10000 });
+  is(await page.locator("#view [role=alert]").count(), 0, "leaving off is no fault");
+  await button.click();
+  await page.waitForFunction(() => document.querySelector("progress")?.value >= 1, null, { timeout: 60000 });
+  const cancelled = page.waitForRequest(/api\/cancel/);
+  await to(page, "job"); // who goes away wants it no more
+  await cancelled;
+  await to(page, "face/front-plate");
+  await button.click({ timeout: 60000 });
+  await page.locator(".relief img").waitFor({ timeout: 180000 });
+  await page.waitForFunction(() => document.querySelector(".relief img").naturalWidth >= 400);
+  const rows = await page.locator(".relief tbody th").allInnerTexts(), names = await page.locator(".steps .name").allInnerTexts();
+  for (const x of names) ok(rows.some((r) => r.startsWith(x.replace(/^\d+\. /, ""))) || await page.getByText(/left out/).count(), `step ${x} is not in ${rows}`);
+  is(page.faults.join(), "", "faults");
+  await page.context().close();
+});
 await test("the answers of a face can be given again, and undone", async () => {
   const page = await open({}, [plate]);
   await to(page, "face/front-plate");

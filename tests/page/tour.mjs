@@ -62,10 +62,16 @@ export async function tour(page, address, at) {
   await go("job", "a.face");
   for (const f of tourFaces) {
     await go(`face/${f.name}`, ".answer");
-    for (const b of await page.locator("#view section > button").all()) await b.click();
+    for (const b of await page.locator("#view section:not(.relief) > button").all()) await b.click();
     await page.waitForTimeout(300);
     await at(`face/${f.name} all`);
   }
+  await go("face/board", ".relief button");
+  await page.locator(".relief button").click();
+  await page.locator(".relief progress").waitFor();
+  await at("face/board simulating");
+  await page.locator(".relief img").waitFor({ timeout: 120000 });
+  await at("face/board simulated");
   await go("recover/front-plate", "button.main");
   for (const many of [0, 1]) {
     await page.locator("[role=group] button").nth(many).click();

@@ -2,6 +2,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The server spoken to over a socket, byte by byte: requests that must be refused, and
 the few that must not. test_server.py PROGRAM; prints TAP."""
+import base64
 import http.client
 import json
 import os
@@ -421,14 +422,77 @@ with socket.create_connection(("127.0.0.1", s.port), timeout=10) as news:
     worker = threading.Thread(target=plan_long)
     worker.start()
     heard = b""
-    while b'"work":"long"' not in heard and len(heard) < 100000:
+    while b'"begun":' not in heard and len(heard) < 100000:
         heard += news.recv(65536)
+check("a search of one face tells how far it is",
+      re.search(rb'"work":"long","done":0,"of":1,"what":"a","begun":\d+}', heard), heard)
 time.sleep(0.3)  # well inside the face
 status, _, _ = ask(s, "/api/cancel?work=long", "POST", b"{}", **WRITE)
 told = time.monotonic()
 worker.join(120)
 check("a plan can be left off within one face", status == 202 and got[0][0] == 409 and
       got[0][1] - told < 3, (status, got, told))
+
+# ---- a face simulated through its ladder ----
+
+
+def news_until(wanted, do):
+    """What the pages hear from before `do` is called until all of `wanted` came."""
+    heard = b""
+    with socket.create_connection(("127.0.0.1", s.port), timeout=60) as c:
+        c.sendall(b"GET /api/events HTTP/1.1\r\nHost: %b\r\n\r\n" % h)
+        heard += c.recv(65536)
+        do()
+        while not all(w in heard for w in wanted) and len(heard) < 1000000:
+            heard += c.recv(65536)
+    return heard
+
+
+PLATE = ROOT / "tests" / "cli" / "jobs" / "plate.json"
+made = []
+RELIEF = "/api/relief?work=rel&face=plate&goal=plate=removal,panel=time"
+simulate = threading.Thread(target=lambda: made.append(
+    ask(s, RELIEF, "POST", PLATE.read_bytes(), **WRITE)))
+heard = news_until([b'"work":"rel","done":0,"of":100', b'"work":"rel","done":9'],
+                   simulate.start)
+simulate.join(120)
+shares = [int(x) for x in re.findall(rb'"work":"rel","done":(\d+),"of":100', heard)]
+check("a face that is simulated tells how far it is", shares == sorted(shares) and
+      len(set(shares)) > 5, shares)
+want = json.loads(subprocess.check_output(
+    [PROGRAM, "relief", PLATE, "--face=plate", "--goal=removal", "--json"]))
+got_relief = json.loads(made[0][1]) if made[0][0] == 200 else {}
+picture = got_relief.pop("picture", "")
+check("and answers as the command line does, by the ladder that was chosen",
+      got_relief == want and want["left_out"] + [x["label"] for x in want["steps"]] ==
+      ["P400", "P800"], (made[0][0], made[0][1][:300]))
+PNG = base64.b64decode(picture.removeprefix("data:image/png;base64,"))
+check("with its picture", PNG[:8] == b"\x89PNG\r\n\x1a\n" and
+      struct.unpack(">II", PNG[16:24]) == (want["columns"], want["rows"]), PNG[:30])
+begun = time.monotonic()
+status, body, _ = ask(s, RELIEF, "POST", PLATE.read_bytes(), **WRITE)
+check("asked for again it is there", status == 200 and time.monotonic() - begun < 0.3,
+      time.monotonic() - begun)
+got.clear()
+LEFT = threading.Thread(target=lambda: got.append((ask(
+    s, "/api/relief?work=left&face=minute-hand", "POST",
+    (ROOT / "examples" / "clock.json").read_bytes(), **WRITE), time.monotonic())))
+news_until([b'"work":"left","done":2,'], LEFT.start)
+status, body, _ = ask(s, "/api/relief?face=plate", "POST", PLATE.read_bytes(), **WRITE)
+check("a second one meanwhile is told to wait", status == 503 and b"simulated" in body,
+      body)
+status, body, _ = ask(s, "/api/plan", "POST", JOB, **WRITE)
+check("but ladders are worked out", status == 200, body[:200])
+status, _, _ = ask(s, "/api/cancel?work=left", "POST", b"{}", **WRITE)
+told = time.monotonic()
+LEFT.join(120)
+check("and it can be left off", status == 202 and got[0][0][0] == 409 and
+      got[0][1] - told < 3, (status, got[0][0][:2], got[0][1] - told))
+status, body, _ = ask(s, "/api/relief?work=odd&face=a%22b", "POST", PLATE.read_bytes(),
+                      **WRITE)
+check("a face that is none of the job's is told", status == 400 and
+      b"nearest" in body, body[:200])
+check("no drawing is left behind", not list(SPOOL.iterdir()), list(SPOOL.iterdir()))
 
 # ---- a ladder asked for again ----
 

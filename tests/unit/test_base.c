@@ -158,9 +158,34 @@ static void arenas_refuse_more_than_their_limit(void **state)
     assert_int_equal(lev_mem_new((size_t)-1, 16, &p, &err), LEV_E_LIMIT);
 }
 
+/* RFC 4648 section 10 */
+static void base_64_is_that_of_the_published_examples(void **state)
+{
+    (void)state;
+    static const char *const pairs[][2] = {{"", ""},
+                                           {"f", "Zg=="},
+                                           {"fo", "Zm8="},
+                                           {"foo", "Zm9v"},
+                                           {"foob", "Zm9vYg=="},
+                                           {"fooba", "Zm9vYmE="},
+                                           {"foobar", "Zm9vYmFy"}};
+    for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
+        lev_text t = {0};
+        lev_text_base64(&t, pairs[i][0], strlen(pairs[i][0]));
+        assert_string_equal(lev_text_get(&t), pairs[i][1]);
+        lev_text_release(&t);
+    }
+    lev_text t = {0};
+    const unsigned char all_ones[] = {0xff, 0xff, 0xff, 0xfb, 0xf0, 0x00};
+    lev_text_base64(&t, all_ones, sizeof all_ones);
+    assert_string_equal(lev_text_get(&t), "////+/AA");
+    lev_text_release(&t);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(base_64_is_that_of_the_published_examples),
         cmocka_unit_test(numbers_read_a_point_and_on_request_a_comma),
         cmocka_unit_test(numbers_refuse_what_is_no_finite_decimal),
         cmocka_unit_test(written_numbers_read_back_the_same),
