@@ -82,32 +82,23 @@ function Simulated({ r }) {
   const row = (s) => {
     const old = oldest(s);
     const maker = old && (old.made_by === "start" ? "the marks found" : old.made_by.replace(/^start, /, ""));
-    const left = old && `${Math.round(100 * old.left)} % of ${maker}`;
-    return html`<tr>
-      <th scope="row">${s.label}</th>
-      <td class="num">${s.Sa_um != null ? texture(s.Sa_um) : ""}</td>
-      <td>${s.Sa_um == null ? "drawn, not simulated" : (left ?? "nothing that tells")}</td>
-    </tr>`;
+    const left = old && `${Math.round(100 * old.left)} % left of ${maker}`;
+    return html`<li>
+      <b>${s.label}</b>${" "}${s.Sa_um != null && html`<span>${`Sa ${texture(s.Sa_um)}`}</span>`}
+      <br />
+      <span class="small">
+        ${s.Sa_um == null ? "drawn, not simulated" : (left ?? "of older lines nothing that tells")}
+      </span>
+    </li>`;
   };
-  return html`<img class="paper" src=${r.picture} alt="The face after the last step under a low lamp, the table tells what is left" />
+  return html`<img class="paper" src=${r.picture} alt="The face after the last step under a low lamp, the list tells what is left" />
     <p class="small">
       ${`A square of ${depth(mm * 1000)}, worked out grain by grain, not photographed.`}${" "}
       The lamp stands low at the upper left.
     </p>
     ${r.left_out?.length > 0 &&
     html`<p class="small">Left out, as its grains are too large for this square: ${r.left_out.join(", ")}.</p>`}
-    <div class="scroll" tabindex="0" role="region" aria-label="Older lines left">
-      <table>
-        <thead>
-          <tr>
-            <th scope="col">Step</th>
-            <th scope="col">Sa</th>
-            <th scope="col">Older lines left</th>
-          </tr>
-        </thead>
-        <tbody>${r.steps.map(row)}</tbody>
-      </table>
-    </div>
+    <ul aria-label="What is left after each step">${r.steps.map(row)}</ul>
     <p class="small">Rests on: ${r.mark}. ${(r.notes ?? []).join("; ")}.</p>`;
 }
 

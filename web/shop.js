@@ -3,7 +3,7 @@
 import { html, useState, useEffect, useAnswer, ask, wait, Choose, Pick } from "./base.js";
 import { time, money, day, depth, number, settings, applySettings, plain } from "./base.js";
 import { store } from "./store.js";
-import { keepInShop, openFromShop, logLine, undoLog } from "./sync.js";
+import { keepInShop, openFromShop, logLine, undoLog, keepPhoto } from "./sync.js";
 import { sizeAxis, fit } from "./draw.js";
 
 /** Like useAnswer, asked anew when another page changed the shop, or when told to. */
@@ -342,14 +342,14 @@ function Against({ name }) {
 
 const isPhoto = (f) => /\.(jpe?g|png)$/i.test(f.name);
 
-/** The photos of some jobs, each by its entry of the log. */
+/** The photos of some jobs. */
 function usePhotos(jobs, since) {
-  const [all, set] = useState([]);
+  const [all, set] = useState([]); // each with the name of its job
   const key = jobs.join("\n");
   useEffect(() => {
     let live = true;
     const show = (name) => ask(`/api/job?act=show&name=${encodeURIComponent(name)}`);
-    Promise.all(jobs.map((j) => show(j).then((r) => r.files ?? [], () => []))).then(
+    Promise.all(jobs.map((job) => show(job).then((r) => (r.files ?? []).map((f) => ({ ...f, job })), () => []))).then(
       (got) => live && set(got.flat().filter(isPhoto)),
     );
     return () => {
@@ -372,42 +372,99 @@ const Photos = ({ list }) => html`<p class="thumbs">
   )}
 </p>`;
 
+const PHOTO_JOBS = 30; // the newest ones are looked through for photos
+
+/** A photo of the job that goes with no line of the log. */
+function PhotoForm({ deed, done }) {
+  const faces = store.job.faces.map((f) => [f.name, f.name]);
+  const [face, setFace] = useState("");
+  const [words, setWords] = useState("");
+  const take = (photo) =>
+    photo &&
+    deed.run(async () => {
+      const of = { job: store.shop.name };
+      if (face) of.face = face;
+      if (words.trim()) of.words = words.trim();
+      await keepPhoto(of, photo);
+      setWords("");
+      done();
+    });
+  return html`<details class="q">
+    <summary>Keep a photo</summary>
+    <div>
+      <${Choose} label="Of" value=${face} list=${[["", "the whole job"], ...faces]} pick=${setFace} />
+      <label>
+        What it shows
+        <input value=${words} maxlength="100" onInput=${(e) => setWords(e.target.value)} />
+      </label>
+      <label class="button">
+        Take or choose a photo
+        <input
+          class="hidden"
+          type="file"
+          accept="image/jpeg,image/png"
+          capture="environment"
+          onChange=${(e) => take(e.target.files[0])}
+        />
+      </label>
+    </div>
+  </details>`;
+}
+
+const Loose = ({ f }) => html`<li class="card">
+  <p class="small">${day(f.at_s)}</p>
+  <p><b>${f.face ? `${f.face}, photo` : "Photo of the job"}</b> <small>${f.job}</small></p>
+  ${f.words && html`<p>${f.words.replace(/^entry \d+(: )?/, "")}</p>`}
+  <${Photos} list=${[f]} />
+</li>`;
+
+const Entry = ({ x, photos }) => html`<li class="card">
+  <p class="small">${day(x.at_s)}${x.who ? `, ${x.who}` : ""}</p>
+  <p><b>${x.face}, ${x.number}. ${x.step}</b></p>
+  <p class="facts">
+    ${x.work_s != null && html`<span>${x.about ? "about " : ""}${time(x.work_s)}</span>`}
+    ${x.sheets != null && html`<span>${x.sheets} sheets</span>`}
+    ${x.off_um != null && html`<span>${depth(x.off_um)} off</span>`}
+    ${x.Ra_um != null && html`<span>Ra ${depth(x.Ra_um)}</span>`}
+    <span>${plain(x.verdict)}</span>
+    ${x.undone && html`<b>taken back</b>`}
+  </p>
+  ${x.words && html`<p>${x.words}</p>`}
+  <${Photos} list=${photos} />
+</li>`;
+
 export function Log() {
   const list = useShop("/api/log?last=50");
-  const entriesOf = list.r?.entries ?? [];
-  const photos = usePhotos([...new Set(entriesOf.map((x) => x.job))], list.r);
+  const jobs = useShop("/api/job");
   const deed = useDeed();
+  const entries = list.r?.entries ?? [];
+  const names = (jobs.r?.jobs ?? []).slice(0, PHOTO_JOBS).map((j) => j.name);
+  const photos = usePhotos([...new Set([...names, ...entries.map((x) => x.job)])], list.r);
   const back = () =>
     deed.run(async () => {
       await undoLog(settings.who);
       list.again();
     });
-  const entry = (x) => html`<li class="card">
-    <p class="small">${day(x.at_s)}${x.who ? `, ${x.who}` : ""}</p>
-    <p><b>${x.face}, ${x.number}. ${x.step}</b></p>
-    <p class="facts">
-      ${x.work_s != null && html`<span>${x.about ? "about " : ""}${time(x.work_s)}</span>`}
-      ${x.sheets != null && html`<span>${x.sheets} sheets</span>`}
-      ${x.off_um != null && html`<span>${depth(x.off_um)} off</span>`}
-      ${x.Ra_um != null && html`<span>Ra ${depth(x.Ra_um)}</span>`}
-      <span>${plain(x.verdict)}</span>
-      ${x.undone && html`<b>taken back</b>`}
-    </p>
-    ${x.words && html`<p>${x.words}</p>`}
-    <${Photos} list=${photos.filter((f) => f.entry === x.id)} />
-  </li>`;
-  const entries = list.r?.entries ?? [];
+  // A photo stands with its entry; one that has none, or an older one, by its own day.
+  const shown = new Set(entries.map((x) => x.id));
+  const loose = photos.filter((f) => !shown.has(f.entry));
+  const all = [...entries, ...loose].sort((x, y) => y.at_s - x.at_s);
+  const one = (x) =>
+    x.sha256
+      ? html`<${Loose} key=${x.sha256 + x.at_s} f=${x} />`
+      : html`<${Entry} key=${x.id} x=${x} photos=${photos.filter((f) => f.entry === x.id)} />`;
   return html`<h1>The log</h1>
     <${Links} at="log" />
     ${wrong(deed.e)}
     <${LogForm} done=${list.again} />
+    ${store.shop && html`<${PhotoForm} deed=${deed} done=${list.again} />`}
     ${store.shop && html`<${Against} name=${store.shop.name} />`}
     <h2>Newest first</h2>
     ${!list.r && wait(list)}
-    ${list.r && !entries.length && html`<p>Nothing logged yet.</p>`}
+    ${list.r && !all.length && html`<p>Nothing logged yet.</p>`}
     ${entries.some((x) => !x.undone) &&
     html`<button onClick=${back}>Take the newest back</button>`}
-    <ol class="steps">${entries.map(entry)}</ol>`;
+    <ol class="steps">${all.map(one)}</ol>`;
 }
 
 // ---- what the log has taught ----

@@ -362,7 +362,7 @@ await test("the simulated face shows how far it is, can be left off, and follows
   await button.click({ timeout: 60000 });
   await page.locator(".relief img").waitFor({ timeout: 180000 });
   await page.waitForFunction(() => document.querySelector(".relief img").naturalWidth >= 400);
-  const rows = await page.locator(".relief tbody th").allInnerTexts(), names = await page.locator(".steps .name").allInnerTexts();
+  const rows = await page.locator(".relief li b").allInnerTexts(), names = await page.locator(".steps .name").allInnerTexts();
   for (const x of names) ok(rows.some((r) => r.startsWith(x.replace(/^\d+\. /, ""))) || await page.getByText(/left out/).count(), `step ${x} is not in ${rows}`);
   is(page.faults.join(), "", "faults");
   await page.context().close();
@@ -587,6 +587,17 @@ await test("a photo goes with an entry of the log, and is shown there small", as
   await thumb.waitFor({ timeout: 30000 });
   await thumb.scrollIntoViewIfNeeded();
   await page.waitForFunction(() => document.querySelector("img.thumb")?.naturalWidth === 480, null, { timeout: 30000 });
+  // One that goes with no entry stands in the log too, by its own day.
+  await page.getByText("Keep a photo").click();
+  await page.getByLabel("What it shows").fill("before the first step");
+  const other = Buffer.from(jpeg, "base64");
+  await page.getByLabel("Take or choose a photo").setInputFiles({ name: "before.jpg", mimeType: "image/jpeg", buffer: Buffer.concat([other, Buffer.from([0])]) });
+  await page.getByText("before the first step", { exact: true }).waitFor({ timeout: 30000 });
+  const loose = page.getByRole("listitem").filter({ hasText: "before the first step" });
+  await loose.getByAltText(/^Photo of the job/).waitFor();
+  const [kept] = await page.evaluate(async () => (await (await fetch("/api/job?act=show&name=shown%20(invented)")).json()).files.filter((f) => f.entry === undefined));
+  is(kept.words, "before the first step", "kept without an entry");
+  is(await thumb.count(), 1, "the other stays with its entry");
   // What is no photo is told, and the entry is kept all the same.
   await to(page, "bench/shown-plate/1");
   await page.locator(".whole").click({ timeout: 60000 });

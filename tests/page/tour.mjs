@@ -37,6 +37,13 @@ export async function tour(page, address, at) {
     await ask("/api/drawer", { act: "add", what: "P240", pieces: 10, size: "230x280", price: "1.10 EUR", reorder_at: 20 });
     await ask("/api/drawer", { act: "add", what: "P400", pieces: 4, size: "230x280", price: "1.10 EUR" });
     for (const line of ["5m 1/2 sheet keep-at-it", "2m next-grit; paper tired", "~10m Ra 0.4 next-grit"]) await ask("/api/log", { job: "tour", face: "front-plate", number: 1, who: "RB", line, sure: true });
+    await page.evaluate(async () => { // a photo that goes with no entry
+      const c = document.createElement("canvas");
+      c.width = c.height = 64;
+      c.getContext("2d");
+      const body = await new Promise((done) => c.toBlob(done, "image/jpeg"));
+      await fetch("/api/photo?job=tour&name=x.jpg", { method: "POST", body, headers: { "Content-Type": "application/octet-stream", "X-Levigate": "1" } });
+    });
     const x = await ask("/api/exercise", { act: "make", kind: "planted-line", seed: 7 });
     for (const [round, by] of [[1, 3], [2, 1.4]]) for (const sheet of [1, 2]) await ask("/api/exercise", { act: "guess", number: x.exercise, sheet, round, guesses: x.coupons.map((c, i) => `${c.code}=${i === 0 ? "?" : Math.round(40 * by ** i)}`).join(" ") });
   }
