@@ -142,7 +142,15 @@ export function time(s) {
 export function spread(t) {
   if (time(t.p10) === time(t.p90)) return `about ${time(t.p50)}`;
   const usual = t.p50 + (t.p90 - t.p50) * 0.7;
-  return `usually ${time(t.p10)} to ${time(usual)}; 1 in 10 takes over ${time(t.p90)}`;
+  return `usually ${range(time(t.p10), time(usual))}; 1 in 10 takes over ${time(t.p90)}`;
+}
+
+/** "4 to 8 min": the unit once, where both have the same. */
+export function range(low, high) {
+  const [, unit] = low.split(" ");
+  return low.split(" ").length === 2 && high.endsWith(` ${unit}`) && high.split(" ").length === 2
+    ? `${low.split(" ")[0]} to ${high}`
+    : `${low} to ${high}`;
 }
 
 const digits = (x, n) => String(Number(x.toPrecision(n)));
@@ -208,7 +216,12 @@ const LETTERS = "abcdefghijkmnpqrstuvwxyz23456789";
 export const id = () =>
   Array.from({ length: 12 }, () => LETTERS[(Math.random() * 32) | 0]).join("");
 
-// ---- two controls used on many screens ----
+// ---- controls used on many screens ----
+
+/** What figures rest on, and what is reserved: one sentence a line. */
+export const Reserved = ({ mark, notes }) => html`<ul class="reserved">
+  ${mark && html`<li>${`rests on: ${mark}`}</li>`} ${(notes ?? []).map((n) => html`<li>${n}</li>`)}
+</ul>`;
 
 /** A choice from a list of [value, words]; the browser's own, so that every phone knows it. */
 export function Choose({ label, value, list, pick, id: own }) {

@@ -157,7 +157,7 @@ function Rub({ s, began, left, press }) {
 const STROKE = { "one-way": "One way, off the edge.", circles: "Small circles." };
 
 function Head({ q, n, l, s }) {
-  return html`<div class="row tight">
+  return html`<div class="row tight level">
       <span class="grow">${q}, step ${n} of ${l.steps.length}</span>
       <a class="button" href=${`#/face/${url(q)}`}>Close</a>
     </div>

@@ -2,7 +2,7 @@
 // One face: its ladder at a glance and in full, what it will reflect, the choice between
 // ladders, and the way back from a line found late.
 import { html, useState, useEffect, useAnswer, useWords, ask, Choose, Pick } from "./base.js";
-import { time, spread, depth, likeness, money, texture, id } from "./base.js";
+import { time, spread, depth, likeness, money, texture, id, Reserved } from "./base.js";
 import { store, edit, planWork, alongLadder } from "./store.js";
 import { answersOf } from "./guide.js";
 import { sizeAxis, fit } from "./draw.js";
@@ -99,7 +99,7 @@ function Simulated({ r }) {
     ${r.left_out?.length > 0 &&
     html`<p class="small">Left out, as its grains are too large for this square: ${r.left_out.join(", ")}.</p>`}
     <ul aria-label="What is left after each step">${r.steps.map(row)}</ul>
-    <p class="small">Rests on: ${r.mark}. ${(r.notes ?? []).join("; ")}.</p>`;
+    <${Reserved} mark=${r.mark} notes=${r.notes} />`;
 }
 
 /** Seconds left, told once it can be. */
@@ -246,8 +246,7 @@ function Waiting({ q }) {
       ${face && html`<span>${face}</span> `}
       ${far.s > 0 && html`<span>${`${far.s} s so far.`}</span> `}
       ${far.begun > 0 && html`<span>${`${far.begun} ladders begun to find the best.`}</span>`}
-    </p>
-`;
+    </p>`;
 }
 
 function Totals({ l }) {
@@ -258,7 +257,7 @@ function Totals({ l }) {
       <span>takes off <b>${depth(l.remove_um.p50)}</b>${likeness(l.remove_um.p50)}</span>
       <span>costs about <b>${money(l.cost_minor.p50, store.job.currency)}</b></span>
     </div>
-    <p class="small">Rests on: ${l.mark}. ${(l.notes ?? []).join("; ")}.</p>`;
+    <${Reserved} mark=${l.mark} notes=${l.notes} />`;
 }
 
 function Ways({ q, go }) {
@@ -303,15 +302,17 @@ function Feasible({ q, f, p, go }) {
         <${Steps} steps=${l.steps} face=${q} goal=${l.goal} />
         <${Totals} l=${l} />
       </div>
-      <div>
+      <div class="beside">
         <${Choice} p=${p} l=${l} pick=${pick} />
         <${Glance} l=${l} />
         <${Mirror} f=${f} l=${l} key=${l.goal} />
         <${Relief} q=${q} key=${`relief ${l.goal}`} />
       </div>
-    </div>
-    <${Cautions} list=${p.cautions} deference=${DEFERENCE} />
-    <${Ways} q=${q} go=${go} />`;
+      <div class="beneath">
+        <${Cautions} list=${p.cautions} deference=${DEFERENCE} />
+        <${Ways} q=${q} go=${go} />
+      </div>
+    </div>`;
 }
 
 export function Face({ q, go }) {

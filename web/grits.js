@@ -14,8 +14,36 @@ const NAMES = {
   "JIS-tube": "Japanese, tube method",
   F: "F, wheels and powder",
   "F-tube": "F, tube method",
+  "garnet-aught": "garnet paper of old",
+  "emery-paper": "emery polishing paper",
+  "steel-wool": "steel wool",
 };
 const named = (m) => NAMES[m.system] ?? m.system;
+const SIGNS = {
+  none: "no letter or sign",
+  coated: "grain glued on paper, cloth or film",
+  bonded: "grain through and through: a stone or wheel",
+};
+
+/** A test that tells systems apart: what to do, and what each outcome means. */
+function Tell({ test }) {
+  const [, what, outcomes] = test.match(/^(look [^:]*): (.* is .*)$/) ?? [];
+  if (!what) return html`<p class="proof">${test}</p>`;
+  const row = (o) => {
+    const [sign, systems] = o.split(" is ");
+    return html`<li>
+      <b>${SIGNS[sign] ?? sign}</b>:${" "}
+      ${systems.split(", ").map((x, i) => html`${i > 0 && "; "}<span>${NAMES[x] ?? x}</span>`)}
+    </li>`;
+  };
+  return html`<div class="proof">
+    <span>${what}</span>
+    <ul>
+      ${outcomes.split("; ").map(row)}
+    </ul>
+  </div>`;
+}
+
 const bar = (m) => ({
   name: `${m.label}, ${named(m)}`,
   um: size(m),
@@ -70,7 +98,7 @@ function Answer({ r, q }) {
       ${first.label}${" "}${say(r.ambiguous ? "is most likely" : "is")}${" "}
       ${size(first) ? depth(size(first), 3) : "of no published size"}
     </p>
-    ${(r.tests ?? []).map((t) => html`<p class="proof">${t}</p>`)}
+    ${(r.tests ?? []).map((t) => html`<${Tell} test=${t} />`)}
     ${r.warning && html`<p class="warn">${r.warning}</p>`}
     ${items.length > 0 &&
     html`<div class="card">${sizeAxis({ items, ...fit(items), label: "Grain sizes" })}</div>`}
@@ -119,7 +147,7 @@ export function Wall({ q }) {
   const { r, e } = useAnswer(address(q));
   const items = bars(r?.matches ?? []);
   return html`<div class="wall">
-    <p class="answer">${e || `${say("Everything called")} ${q}`}</p>
+    <p class="answer">${e || say(`Everything called ${q}`)}</p>
     ${items.length > 0 && sizeAxis({ items, ...fit(items) })}
     <div class="row">
       <a class="button" href=${`#/grits/${encodeURIComponent(q)}`}>Back</a>

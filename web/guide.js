@@ -2,7 +2,7 @@
 // A new face in five questions, in the order a finisher thinks; each can be answered by a
 // picture, and each has a way out by a test at the bench.
 import { html, useState, useEffect, useAnswer, useWords, wait, once, read, keep } from "./base.js";
-import { number, depth, likeness, plain, Choose } from "./base.js";
+import { number, depth, likeness, plain, range, Choose } from "./base.js";
 import { lengthUnit, toMm, fromMm, depthUnit, toUm } from "./base.js";
 import { edit, store } from "./store.js";
 import { patch, profile } from "./draw.js";
@@ -127,7 +127,7 @@ const Tile = ({ on, pick, pic, title, sub }) => html`<button
 function Unknown({ children }) {
   const [open, set] = useState(false);
   return html`<div class="row">
-      <button type="button" class="quiet" aria-expanded=${open} onClick=${() => set(!open)}>
+      <button type="button" aria-expanded=${open} onClick=${() => set(!open)}>
         I do not know
       </button>
     </div>
@@ -198,7 +198,7 @@ function Now({ g, set, w, family }) {
     pick=${() => set({ start: `p:${p.process}:${p.words}`, variant: p.variant }, 3)}
     pic=${profile({ um: middle(p), smooth: p.process === "cast" || p.process === "coat" })}
     title=${p.words}
-    sub=${`${depth(p.low_um ?? 0)} to ${depth(p.high_um)}`}
+    sub=${range(depth(p.low_um ?? 0), depth(p.high_um))}
   />`;
   const felt = (f) => html`<${Tile}
     on=${g.start === `d:${f.id}`}

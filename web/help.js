@@ -102,7 +102,7 @@ export function Safety() {
 
 const GROUPS = [
   ["Lengths and depths", "units", ["metric", "Metric"], ["inch", "Inch"]],
-  ["Screen", "look", ["auto", "As the phone"], ["light", "Light"], ["dark", "Dark"]],
+  ["Screen", "look", ["auto", "As the device"], ["light", "Light"], ["dark", "Dark"]],
   ["Hand", "hand", ["usual", "Bare fingers"], ["large", "Gloves or knuckle"]],
   ["Paper", "paper", ["A4", "A4"], ["A5", "A5"], ["Letter", "Letter"]],
 ];

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What screens know about a ladder: its plan, its words, one step as a row.
 import { html, useState, useEffect, useRef, ask } from "./base.js";
-import { time, spread, depth, likeness, sheets, plain } from "./base.js";
+import { time, spread, depth, likeness, sheets, plain, Reserved } from "./base.js";
 import { store, plan, planNow, planKey, explain } from "./store.js";
 import { patch } from "./draw.js";
 
@@ -140,7 +140,7 @@ export function Step({ s, i, max, prev, more }) {
           <p>${s.why}.</p>
           <p>${s.if_skipped ? `If it is left out: ${s.if_skipped}.` : ""}</p>
           <p>Stop if ${s.stop_if}.</p>
-          ${s.notes?.length > 0 && html`<p class="small">${s.notes.join("; ")}.</p>`}
+          ${s.notes?.length > 0 && html`<${Reserved} notes=${s.notes} />`}
         </div>
       </details>
     </div>

@@ -238,7 +238,7 @@ function Score({ s }) {
   const two = s.rounds.find((r) => r.round === 2);
   const last = two ?? one;
   if (!last) return html`<p>No guesses yet.</p>`;
-  const sheets = last.sheets === 1 ? "1 sheet" : `${last.sheets} sheets`;
+  const sheets = last.sheets === 1 ? "1 worksheet" : `${last.sheets} worksheets`;
   return html`<p class="answer">${`Off by ${times(last.factor)}`}</p>
     ${s.halved !== undefined &&
     html`<p>

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // A trace or a height map from an instrument: measured, drawn, held against a limit.
 import { html, useState, useEffect, send, saveAs, Choose, number } from "./base.js";
-import { depth, texture, toUm, settings } from "./base.js";
+import { depth, texture, toUm, settings, Reserved } from "./base.js";
 import { store } from "./store.js";
 import { usePlan, chosen, label } from "./ladder.js";
 
@@ -70,7 +70,7 @@ function Report({ r, pic, save }) {
         <tbody>${Object.entries(r).filter(shown).map(row)}</tbody>
       </table>
     </div>
-    <p class="small">${(r.notes ?? []).join("; ")}</p>
+    <${Reserved} notes=${r.notes} />
     <button onClick=${save}>Report as PDF</button>
   </section>`;
 }
@@ -194,7 +194,7 @@ export function Readings() {
     <div class="row">
       <div class="grow">
         <${Choose}
-          label="Not over"
+          label="Limit on"
           value=${a.symbol}
           list=${SYMBOLS}
           pick=${(symbol) => set({ ...a, symbol })}

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The shop's memory: jobs kept for all devices, the drawer, the log, what it has taught.
 import { html, useState, useEffect, useAnswer, ask, wait, Choose, Pick } from "./base.js";
-import { time, money, day, depth, number, settings, applySettings, plain } from "./base.js";
+import { time, money, day, depth, number, settings, applySettings, plain, once, sheets } from "./base.js";
 import { store } from "./store.js";
 import { keepInShop, openFromShop, logLine, undoLog, keepPhoto } from "./sync.js";
 import { sizeAxis, fit } from "./draw.js";
@@ -128,7 +128,7 @@ function Line({ m, currency, change }) {
   return html`<details class="q">
     <summary>
       <span class="grow">${m.label} <small>${facts.join(", ")}</small></span>
-      ${m.order && html`<small>order</small>`}
+      ${m.order && html`<small>order more</small>`}
       <b class="num">${Number(m.count.toFixed(2))}</b>
     </summary>
     <div>
@@ -423,7 +423,7 @@ const Entry = ({ x, photos }) => html`<li class="card">
   <p><b>${x.face}, ${x.number}. ${x.step}</b></p>
   <p class="facts">
     ${x.work_s != null && html`<span>${x.about ? "about " : ""}${time(x.work_s)}</span>`}
-    ${x.sheets != null && html`<span>${x.sheets} sheets</span>`}
+    ${x.sheets != null && html`<span>${sheets(x.sheets)}</span>`}
     ${x.off_um != null && html`<span>${depth(x.off_um)} off</span>`}
     ${x.Ra_um != null && html`<span>Ra ${depth(x.Ra_um)}</span>`}
     <span>${plain(x.verdict)}</span>
@@ -476,9 +476,17 @@ const QUANTITIES = [
   ["gloss", "Gloss"],
 ];
 const band = (s) => `${times(s.p10)} to ${times(s.p90)}`;
-const of = (f) =>
-  [f.who, plain(f.drive), plain(f.mineral), plain(f.material)].filter(Boolean).join(", ");
-const doubt = (d) => `entry ${d.entry}, ${times(d.actual_over_model)} the model`;
+const of = (f, materials) => {
+  const material = materials.find((m) => m.id === f.material)?.name ?? f.material;
+  return [f.who, plain(f.drive), plain(f.mineral), plain(material)].filter(Boolean).join(", ");
+};
+const doubt = (d) => `entry ${d.entry}, ${times(d.actual_over_model)} what was expected`;
+const SHOP_SAYS = {
+  removal: (x) => `This shop cuts ${x} as fast as expected`,
+  life: (x) => `Paper here lasts ${x} as long as expected`,
+  texture: (x) => `Roughness here is ${x} what is expected`,
+  gloss: (x) => `Gloss here is ${x} what is expected`,
+};
 const times = (x) => `${Number(x.toPrecision(2))} times`;
 
 function Months({ list }) {
@@ -502,7 +510,7 @@ function Months({ list }) {
         <tr>
           <th scope="col">Month</th>
           <th scope="col">Entries</th>
-          <th scope="col">Model alone</th>
+          <th scope="col">Without the log</th>
           <th scope="col">With the log</th>
           <th scope="col">Inside the band</th>
           <td aria-hidden="true"></td>
@@ -514,8 +522,9 @@ function Months({ list }) {
 }
 
 function Factors({ list }) {
+  const materials = useAnswer("/api/material", once).r?.materials ?? [];
   const row = (f) => html`<tr>
-    <th scope="row">${of(f)}</th>
+    <th scope="row">${of(f, materials)}</th>
     <td class="num">${times(f.factor)}</td>
     <td class="num">${band(f.factor_spread)}</td>
     <td class="num">${f.entries}</td>
@@ -523,11 +532,11 @@ function Factors({ list }) {
   </tr>`;
   return html`<div class="scroll card" tabindex="0" role="region" aria-label="Factors">
     <table>
-      <caption>Factors on the model, by who, drive, mineral and material</caption>
+      <caption>Against what was expected, by who, drive, mineral and material</caption>
       <thead>
         <tr>
           <th scope="col">Of</th>
-          <th scope="col">Factor</th>
+          <th scope="col">Times</th>
           <th scope="col">8 of 10 lie in</th>
           <th scope="col">Entries</th>
           <th scope="col">From the log</th>
@@ -548,11 +557,11 @@ export function Learned() {
     ${!r && wait(a)}
     ${r &&
     html`<p class="answer">
-        ${r.entries ? `This shop: ${times(r.shop.factor)} the model` : "Nothing learned yet"}
+        ${r.entries ? SHOP_SAYS[q](times(r.shop.factor)) : "Nothing learned yet"}
       </p>
       <p class="proof">
         ${r.entries
-          ? `${r.entries} entries; 8 of 10 new combinations lie ${band(r.shop.next_spread)}`
+          ? `from ${r.entries === 1 ? "1 entry" : `${r.entries} entries`}; 8 of 10 times a new combination will lie between ${times(r.shop.next_spread.p10)} and ${times(r.shop.next_spread.p90)}`
           : "Log a step with its time and what the look said, and plans begin to fit this shop."}
       </p>
       ${r.months.length > 0 && html`<${Months} list=${r.months} />`}

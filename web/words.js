@@ -66,17 +66,21 @@ function found(inner) {
 export function say(text) {
   if (!file?.sentences) {
     if (/[A-Za-z]{2}/.test(text)) seen.add(text.trim().replace(/\s+/g, " "));
-    return text;
+    return typeset(text);
   }
   if (kept.has(text)) return kept.get(text);
   const inner = text.trim();
   const one = inner.replace(/\s+/g, " "); // a line of the source may end within it
-  const out = /[A-Za-z]{2}/.test(one) ? text.replace(inner, () => found(one)) : written(text);
+  const out = typeset(/[A-Za-z]{2}/.test(one) ? text.replace(inner, () => found(one)) : written(text));
   if (kept.size > 4000) kept = new Map();
   kept.set(text, out);
   kept.set(out, out); // what was said once is not said again
   return out;
 }
+
+/** Units as people write them; the program's data keep to plain letters. */
+const typeset = (s) =>
+  s.replace(/(\d) um\b/g, "$1 \u00b5m").replace(/\b([cm]m)([23])\b/g, (m, u, n) => u + "\u00b2\u00b3"[n - 2]);
 
 function child(c) {
   if (typeof c === "string") return say(c);

@@ -102,7 +102,7 @@ lev_status lev_http_home(const lev_http_ask *ask, lev_http_reply *reply, lev_err
                    "<title>levigate</title></head><body data-version=\"%s\">"
                    "<a class=skip href=#view>To the content</a>"
                    "<div id=bar></div><main id=view tabindex=-1></main>"
-                   "<main id=home><h1>I want to know</h1><div class=list>",
+                   "<main id=home><h1>I want to know</h1><div class=\"list two\">",
                    lev_version());
     for (int i = 0; i < LEV_TAB_ANSWER_N; i++)
         add_answer(&t, &lev_tab_answer[i]);

@@ -25,7 +25,7 @@ await test("the first screen answers all twenty questions before any form", asyn
   is(await page.locator("#home input").count(), 0, "fields on the first screen");
   for (const a of await page.locator("#home .answer").allInnerTexts()) ok(a.length <= 60, `longer than 60: ${a}`);
   await page.getByText("Is 400 the same as P400?").click();
-  ok(await page.getByText("plain 400 has grains of about 20 um").isVisible(), "no answer shown");
+  ok(await page.getByText("plain 400 has grains of about 20 \u00b5m").isVisible(), "no answer shown");
   is(page.faults.join(), "", "faults"); await page.context().close();
 });
 await test("from nothing to a card by five questions, under two minutes", async () => {
