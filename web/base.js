@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What every screen uses: asking the server, figures as people act on them, settings.
 import { html as raw, render, useState, useEffect, useRef } from "./vendor/preact-htm.js";
-import { translate } from "./words.js";
+import { translate, noteMistake } from "./words.js";
 
 export { render, useState, useEffect, useRef };
 export const html = (...parts) => translate(raw(...parts));
@@ -49,6 +49,13 @@ export const whenReach = (f) => {
   tell = f;
 };
 
+// What the program says to whoever types commands, for whoever does not.
+const PLAINER = [
+  [/^the drawer of .* is empty.*/s, "the drawer is empty: put something in, or plan from everything one can buy"],
+  [/^no (.*) in the drawer; (put it in|nearest).*/s, "that is not in the drawer"],
+  [/^("[^"]*") could be .*; say which with .*/s, "$1 could be several things: write it with its letter or sign, as P240, #240 or F240"],
+];
+
 async function fetched(path, options) {
   let reply;
   try {
@@ -59,10 +66,14 @@ async function fetched(path, options) {
   }
   tell(true);
   if (reply.ok) return reply;
-  const said = (await reply.json().catch(() => ({}))).error ?? {};
+  const answer = await reply.json().catch(() => ({}));
+  const said = answer.error ?? {};
   const place = said.where && said.where !== "the file" ? `${said.where}: ` : "";
-  const wrong = new Error(said.text ? place + said.text : `The server said ${reply.status}.`);
+  const told = PLAINER.reduce((text, [e, to]) => text?.replace(e, to), said.text);
+  const wrong = new Error(told ? (told === said.text ? place : "") + told : `The server said ${reply.status}.`);
   wrong.status = reply.status;
+  wrong.code = answer.code;
+  noteMistake(wrong.message, answer.code);
   throw wrong;
 }
 

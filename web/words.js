@@ -44,6 +44,15 @@ function filled(key, to, groups) {
   return to.replace(/\{\}|\*/g, (m) => (m === "{}" ? written(numbers.shift()) : say(words.shift())));
 }
 
+const mistakes = new Map(); // what the server said, by its words: the code beside them
+export const noteMistake = (text, code) => code && mistakes.set(text, code);
+
+/** A mistake that has no sentence of its own here: what kind it is, and then as it was said. */
+function byCode(inner) {
+  const kind = file.sentences[`code:${mistakes.get(inner)}`];
+  return kind ? `${kind} (${inner})` : null;
+}
+
 function found(inner) {
   const own = file.sentences[inner];
   if (own) return own;
@@ -55,9 +64,11 @@ function found(inner) {
     .sort((a, b) => b.length - a.length)
     .map((k) => [k, expression(k)]);
   for (const [k, e] of patterns) {
-    const m = inner.match(e);
+    const m = (/[A-Za-z]/.test(k) || !byCode(inner)) && inner.match(e);
     if (m) return filled(k, file.sentences[k], m.slice(1));
   }
+  const kind = byCode(inner);
+  if (kind) return kind;
   seen.add(key);
   return written(inner);
 }

@@ -58,6 +58,10 @@ typedef struct lev_http_reply {
 void lev_http_answer(const lev_http_ask *ask, lev_http_reply *reply);
 void lev_http_reply_release(lev_http_reply *reply);
 
+/** The word that a mistake carries beside its sentence, for pages in another language:
+ * one for every status that is a mistake. They stand in doc/http.md and stay. */
+const char *lev_http_code(int status);
+
 /* ---- for the files that make answers ---- */
 
 typedef lev_status lev_http_handler(const lev_http_ask *ask, lev_http_reply *reply,

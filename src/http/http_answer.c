@@ -131,21 +131,36 @@ static lev_status say_page(lev_http_reply *reply, const lev_error *e)
     return lev_http_text(reply, &t, "text/html; charset=utf-8", NULL);
 }
 
-static lev_status say_json(lev_http_reply *reply, const lev_error *e)
+static lev_status say_json(lev_http_reply *reply, const char *code, const lev_error *e)
 {
     json_t *o = lev_json_reply(), *what = json_object();
     int bad = lev_json_put_text(what, "where", e->where);
     bad |= lev_json_put_text(what, "text", e->text);
+    bad |= lev_json_put_text(o, "code", code);
     bad |= lev_json_put(o, "error", what);
     return lev_http_json(reply, o, bad, NULL);
 }
 
+/* Finer than the status where that stands for several kinds of mistake. */
+static const char *code_of(int status, lev_status st)
+{
+    if (status == 409 && st == LEV_E_CANCEL)
+        return "cancelled";
+    if (status != 400)
+        return lev_http_code(status);
+    return st == LEV_E_UNKNOWN  ? "unknown"
+           : st == LEV_E_FORMAT ? "not-readable"
+           : st == LEV_E_RANGE  ? "out-of-range"
+                                : lev_http_code(status);
+}
+
 static void say_mistake(const lev_http_ask *ask, lev_http_reply *reply, int status,
-                        const lev_error *e)
+                        lev_status code, const lev_error *e)
 {
     lev_http_reply_release(reply);
     reply->status = status;
-    const lev_status st = wants_page(ask) ? say_page(reply, e) : say_json(reply, e);
+    const lev_status st = wants_page(ask) ? say_page(reply, e)
+                                          : say_json(reply, code_of(status, code), e);
     if (st < 0)
         *reply = (lev_http_reply){.status = 500, .type = "text/plain"};
 }
@@ -175,10 +190,10 @@ void lev_http_answer(const lev_http_ask *ask, lev_http_reply *reply)
         const lev_status st = ROUTES[i].answer(ask, reply, &err);
         if (st < 0)
             say_mistake(ask, reply, reply->status > 200 ? reply->status : status_of(st),
-                        &err);
+                        st, &err);
         return;
     }
     (void)lev_fail(&err, LEV_E_UNKNOWN, "%s",
                    path_known ? "not done this way here" : "no such page");
-    say_mistake(ask, reply, path_known ? 405 : 404, &err);
+    say_mistake(ask, reply, path_known ? 405 : 404, LEV_E_UNKNOWN, &err);
 }

@@ -40,7 +40,9 @@ enum MHD_Result lev_server_refuse(struct MHD_Connection *c, const char *path,
     const bool api = strncmp(path, "/api/", 5) == 0;
     const int n =
         api ? snprintf(body, sizeof body,
-                       "{\"levigate_json\":1,\"error\":{\"text\":\"%s\"}}\n", why)
+                       "{\"levigate_json\":1,\"code\":\"%s\",\"error\":{\"text\":"
+                       "\"%s\"}}\n",
+                       lev_http_code(status), why)
             : snprintf(body, sizeof body,
                        "<!doctype html><html lang=en><title>levigate</title>"
                        "<p>%s\n",

@@ -9,7 +9,7 @@
 
 #include "app_shop_job.h"
 
-enum { VERSIONS = 1000000 };
+enum { VERSIONS = 1000000, CONFLICT = 409 };
 
 /* Looking at the newest version and adding one must not be parted by another's. */
 static pthread_mutex_t one_change = PTHREAD_MUTEX_INITIALIZER;
@@ -69,7 +69,7 @@ lev_status lev_http_jobs(const lev_http_ask *ask, lev_http_reply *reply, lev_err
 
 /* Is `base` still the newest version? */
 static lev_status is_newest(const lev_http_ask *ask, const char *name, int base,
-                            lev_error *err)
+                            lev_http_reply *reply, lev_error *err)
 {
     lev_status st = LEV_OK;
     lev_shop shop = {0};
@@ -77,10 +77,12 @@ static lev_status is_newest(const lev_http_ask *ask, const char *name, int base,
     const lev_shop_job_ask w = {.act = LEV_SHOP_JOB_SHOW, .name = name};
     LEV_TRY(lev_http_shop_open(ask, false, &shop, err));
     LEV_TRY(lev_app_shop_job(&shop, &w, &a, err));
-    if (a.job[0].versions != base)
-        LEV_TRY(lev_fail(err, LEV_E_CANCEL,
+    if (a.job[0].versions != base) {
+        reply->status = CONFLICT;
+        LEV_TRY(lev_fail(err, LEV_E_USAGE,
                          "version %d was changed on another device; %d is the newest",
                          base, (int)a.job[0].versions));
+    }
 out:
     lev_shop_job_answer_release(&a);
     lev_http_shop_close(&shop);
@@ -97,7 +99,7 @@ static lev_status change(const lev_http_ask *ask, const lev_shop_job_ask *w,
     if (!(base > 0.0))
         return lev_fail(err, LEV_E_USAGE, "say from which version: base");
     (void)pthread_mutex_lock(&one_change);
-    st = is_newest(ask, w->name, (int)base, err);
+    st = is_newest(ask, w->name, (int)base, reply, err);
     if (st >= 0)
         st = do_job(ask, w, reply, err);
     (void)pthread_mutex_unlock(&one_change);

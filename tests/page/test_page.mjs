@@ -432,6 +432,34 @@ await test("in German, at 320 px: every sentence of every screen, and nothing ru
   await page.context().close();
   await own.stop();
 });
+await test("in German a mistake of the server is told in German, by its code where it has no sentence", async () => {
+  const page = await open();
+  await to(page, "settings");
+  await page.getByRole("button", { name: "Deutsch" }).click();
+  await page.getByRole("heading", { name: "Einstellungen" }).waitFor();
+  const said = (path, body) => page.evaluate(async ([p, b]) => {
+    const [{ ask }, { say }] = await Promise.all([import("/web/base.js"), import("/web/words.js")]);
+    return ask(p, b).then(() => "no mistake", (e) => say(e.message));
+  }, [path, body]);
+  const job = draft([plate]).job;
+  for (const [path, body, wanted] of [
+    ["/api/nothing", undefined, /^Das gibt es hier nicht/],
+    ["/api/job?act=show&name=nobody", undefined, /^Das ist hier nicht bekannt/],
+    ["/api/plan", { ...job, faces: [{ ...plate, size_mm: [-1, 2] }] }, /^(Etwas Eingegebenes stimmt nicht|Eine Zahl liegt außerhalb|Das lässt sich nicht lesen)/],
+    ["/api/plan", { ...job, name: "x".repeat(2 << 20) }, /^Das ist zu groß/],
+    ["/api/quote?corners=-1", job, /^Eine Zahl liegt außerhalb|^corners/],
+    ["/api/card?paper=A9", job, /^Etwas Eingegebenes stimmt nicht/],
+  ]) {
+    const text = await said(path, body);
+    ok(wanted.test(text), `${path}: ${text}`);
+  }
+  await to(page, "drawer"); // and where it is shown
+  await page.locator("form input").first().fill("400");
+  await page.getByRole("button", { name: "Hineinlegen" }).click();
+  ok(/^Etwas Eingegebenes stimmt nicht|könnte/.test(await page.getByRole("alert").innerText()), await page.getByRole("alert").innerText());
+  await page.evaluate(() => localStorage.removeItem("levigate-language"));
+  await page.context().close();
+});
 await test("a picture of heights is asked for its scale, then drawn", async () => {
   const page = await open();
   await to(page, "readings");

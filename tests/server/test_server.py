@@ -246,6 +246,23 @@ check("and are sent away in time", gone is not None, gone)
 for one in idle:
     one.close()
 
+# ---- the word beside a mistake, for pages in another language ----
+
+for wanted, path, method, body, more in [
+        ("not-found", "/api/nothing", "GET", None, {}),
+        ("not-so", "/api/plan", "GET", None, {}),
+        ("not-valid", "/api/card?paper=A9", "POST", JOB, WRITE),
+        ("not-readable", "/api/plan", "POST", b'{"levigate":1,"nam', WRITE),
+        ("out-of-range", "/api/quote?corners=-1", "POST", JOB, WRITE),
+        ("unknown", "/api/job?act=show&name=nobody", "GET", None, {}),
+        ("not-allowed", "/api/plan", "POST", JOB, {"Content-Type": "application/json"}),
+        ("too-big", "/api/plan", "POST", bytes(3 << 20), WRITE),
+        ("not-found", "/api/cancel?work=none", "POST", b"{}", WRITE)]:
+    status, body, _ = ask(s, path, method, body, **more)
+    reply = json.loads(body)
+    check(f"{path} is told as {wanted}", reply.get("code") == wanted and
+          reply["error"]["text"], (status, reply))
+
 # ---- the shop's memory ----
 
 
@@ -294,7 +311,7 @@ check("a change of the newest version is kept", status == 200 and
       reply["jobs"][0]["versions"] == 2, reply)
 status, reply = change(f"/api/job?act=change{AT}&base=1", JOB)
 check("a change of an older one is a conflict", status == 409 and "2 is the newest" in
-      reply["error"]["text"], (status, reply))
+      reply["error"]["text"] and reply["code"] == "conflict", (status, reply))
 status, reply = change(f"/api/job?act=change{AT}&base=2", b'{"levigate":1,"name":3}')
 check("a job that is none changes nothing", status == 400 and len(
     command("job", "versions", NAME, "--json")["versions"]) == 2, (status, reply))
@@ -311,7 +328,8 @@ check("work starts, the plan is frozen", status == 200 and reply["steps"], reply
 FIRST = {"face": reply["steps"][0]["face"], "number": 1, "who": "RB"} if reply.get("steps") \
     else {}
 status, reply = change("/api/log", {**FIRST, "line": "9h30 next-grit"})
-check("an odd entry is asked about and not kept", status == 422 and not
+check("an odd entry is asked about and not kept", status == 422 and
+      reply["code"] == "odd" and not
       command("log", "list", "--json")["entries"], (status, reply))
 status, reply = change("/api/log", {**FIRST, "line": "9h30 next-grit", "sure": True})
 check("and kept when it is meant", status == 200 and reply["entry"]["work_s"] == 34200.0,
@@ -479,14 +497,15 @@ LEFT = threading.Thread(target=lambda: got.append((ask(
     (ROOT / "examples" / "clock.json").read_bytes(), **WRITE), time.monotonic())))
 news_until([b'"work":"left","done":2,'], LEFT.start)
 status, body, _ = ask(s, "/api/relief?face=plate", "POST", PLATE.read_bytes(), **WRITE)
-check("a second one meanwhile is told to wait", status == 503 and b"simulated" in body,
-      body)
+check("a second one meanwhile is told to wait", status == 503 and b"simulated" in body
+      and json.loads(body)["code"] == "busy", body)
 status, body, _ = ask(s, "/api/plan", "POST", JOB, **WRITE)
 check("but ladders are worked out", status == 200, body[:200])
 status, _, _ = ask(s, "/api/cancel?work=left", "POST", b"{}", **WRITE)
 told = time.monotonic()
 LEFT.join(120)
 check("and it can be left off", status == 202 and got[0][0][0] == 409 and
+      json.loads(got[0][0][1])["code"] == "cancelled" and
       got[0][1] - told < 3, (status, got[0][0][:2], got[0][1] - told))
 status, body, _ = ask(s, "/api/relief?work=odd&face=a%22b", "POST", PLATE.read_bytes(),
                       **WRITE)
