@@ -260,14 +260,17 @@ function Totals({ l }) {
     <${Reserved} mark=${l.mark} notes=${l.notes} />`;
 }
 
+/** Give the answers of a face again, from one of the five questions on. */
+function answerAgain(q, go, from) {
+  answersOf(
+    store.job.faces.find((x) => x.name === q),
+    store.job.count,
+  );
+  go(`new/${from}`);
+}
+
 function Ways({ q, go }) {
-  const again = () => {
-    answersOf(
-      store.job.faces.find((x) => x.name === q),
-      store.job.count,
-    );
-    go("new/1");
-  };
+  const again = () => answerAgain(q, go, 1);
   const out = () => {
     edit((j) => {
       j.faces = j.faces.filter((x) => x.name !== q);
@@ -323,7 +326,12 @@ export function Face({ q, go }) {
   if (e)
     return html`<h1>${q}</h1>
       <p class="warn" role="alert">${e}</p>
-      <button class="main" onClick=${again}>Work it out again</button>
+      ${/exclude each other|is made by what goes on it/.test(e)
+        ? html`<div class="row">
+            <button class="main" onClick=${() => answerAgain(q, go, 3)}>Choose another look</button>
+            <button onClick=${() => answerAgain(q, go, 4)}>Something else goes on it</button>
+          </div>`
+        : html`<button class="main" onClick=${again}>Work it out again</button>`}
       <${Ways} q=${q} go=${go} />`;
   if (!p) return html`<${Waiting} q=${q} />`;
   if (p.feasible) return html`<${Feasible} ...${{ q, f, p, go }} />`;

@@ -45,6 +45,17 @@ const OFTEN = [
   ["pmma", "Acrylic"],
   ["c_lead", "Old paint"],
 ];
+// What a magnet, a file and a thumbnail say.
+const TESTS = [
+  ["Magnet sticks, file bites", "steel_mild"],
+  ["Magnet sticks, file skates off", "steel_1095_hard"],
+  ["No magnet, yellow", "brass_260"],
+  ["No magnet, brown or pink", "bronze_tin"],
+  ["No magnet, white and light", "al_6061"],
+  ["No magnet, white and heavy", "ss_304"],
+  ["Wood, the nail dents it", "w_pine_ew"],
+  ["Wood, the nail hardly marks it", "w_beech"],
+];
 const NEXT = {
   none: "Nothing",
   oil: "Oil",
@@ -124,14 +135,24 @@ const Tile = ({ on, pick, pic, title, sub }) => html`<button
   ${sub && html`<small>${sub}</small>`}
 </button>`;
 
-function Unknown({ children }) {
+/** A way out: a test at the bench, and what each outcome means as a button. */
+function Unknown({ children, takes }) {
   const [open, set] = useState(false);
   return html`<div class="row">
       <button type="button" aria-expanded=${open} onClick=${() => set(!open)}>
         I do not know
       </button>
     </div>
-    ${open && html`<div class="card" role="status">${children}</div>`}`;
+    ${open &&
+    html`<div class="card" role="status">
+      ${children}
+      ${takes &&
+      html`<div class="row" role="group" aria-label="What the test says">
+        ${takes.map(
+          ([words, take]) => html`<button type="button" class="take" onClick=${take}>${words}</button>`,
+        )}
+      </div>`}
+    </div>`}`;
 }
 
 // ---- the five questions; each gets {g: given so far, set, w: words, all, family} ----
@@ -154,25 +175,18 @@ function What({ g, set, w, all, leave }) {
       list=${[["", "choose"], ...all.map((m) => [m.id, m.name])]}
       pick=${(material) => set({ material })}
     />
-    <${Unknown}>
+    <${Unknown} takes=${TESTS.map(([words, id]) => [words, () => set({ material: id })])}>
       <h3>Find out at the bench</h3>
       <ul>
-        <li>
-          A magnet sticks: steel, iron or nickel. It does not: brass, bronze, copper, aluminium,
-          most stainless.
-        </li>
-        <li>A good smooth file bites deep: soft. It skates: hardened, take Hard steel.</li>
-        <li>
-          Light for its size and white where filed: aluminium. Yellow: brass. Brown-pink: bronze
-          or copper.
-        </li>
-        <li>Scrape where it is not seen: another colour beneath means plating. Stop there.</li>
-        <li>Wood: a thumbnail dents it deeply, take Pine; hardly, take Beech.</li>
+        <li>Hold a magnet to it. Draw a good smooth file over an edge that is not seen.</li>
+        <li>Look at the bright spot the file left, and feel its weight.</li>
+        <li>Another colour beneath means plating. Stop there.</li>
+        <li>Wood: press a thumbnail in.</li>
       </ul>
     </${Unknown}>
     <h2>Does any of this apply?</h2>
     <div class="row" role="group" aria-label="Does any of this apply?">
-      ${[["", "None of it"], ...reasons].map(
+      ${[["", "None of it"], ...reasons, ["?", "I cannot tell"]].map(
         ([v, t]) => html`<button
           type="button"
           aria-pressed=${g.touch === v ? "true" : "false"}
@@ -183,6 +197,15 @@ function What({ g, set, w, all, leave }) {
         </button>`,
       )}
     </div>
+    ${g.touch === "?" &&
+    html`<div class="card" role="status">
+      <p>
+        Look with a lens for gold, silver or another colour in a worn corner, for a signature, a
+        stamp or a date, for an even brown or green skin. Find any of it, or is the piece old and
+        not yours: do not rub it before someone who knows has looked.
+      </p>
+      <p>Nothing of that, and it is yours to change: take None of it.</p>
+    </div>`}
     ${leave &&
     html`<p class="warn" role="alert">
       <span class="answer">Leave it alone.</span>${" "}
@@ -200,9 +223,10 @@ function Now({ g, set, w, family }) {
     title=${p.words}
     sub=${range(depth(p.low_um ?? 0), depth(p.high_um))}
   />`;
+  const feel = (f) => () => set({ start: `d:${f.id}`, um: middle(f), how: f.how }, 3);
   const felt = (f) => html`<${Tile}
     on=${g.start === `d:${f.id}`}
-    pick=${() => set({ start: `d:${f.id}`, um: middle(f), how: f.how }, 3)}
+    pick=${feel(f)}
     pic=${profile({ um: middle(f) })}
     title=${f.words}
     sub=${`${depth(middle(f))}${likeness(middle(f))}`}
@@ -225,17 +249,36 @@ function Now({ g, set, w, family }) {
         onInput=${grit}
       />
     </div>
-    <${Unknown}>
+    <${Unknown} takes=${w.felt.map((f) => [f.words, feel(f)])}>
       <h3>Ask your fingernail</h3>
       <p>
-        Drag it across the worst mark. It stops dead both ways: choose that. It ticks and goes
-        on: choose that. It feels nothing: try a sharp needle, then your eye, then a low lamp.
+        Drag it across the worst mark, both ways. It feels nothing: try a sharp needle, then your
+        eye, then a low lamp. Which was the first to find it?
       </p>
     </${Unknown}>`;
 }
 
+// The look of wood is made by what goes on it: it is left clean for that, or at a grit.
+const LAST = [
+  ["P120", 106],
+  ["P150", 92],
+  ["P180", 78],
+  ["P240", 58.5],
+  ["P320", 46.2],
+];
+const AS_NEXT = "The last grit follows from what goes on it";
+const READY = "Even all over when wiped with spirit";
+function looksFor(family, looks) {
+  if (family !== "wood") return looks.filter((l) => l.id !== "lapped");
+  const clean = looks.find((l) => l.id === "clean");
+  const grits = LAST.map(([label, um]) => ({ id: `grit:${label}`, words: `last grit ${label}`, check: READY, um }));
+  return [{ ...clean, check: AS_NEXT, um: 60 }, ...grits];
+}
+
 function Wanted({ g, set, w, family }) {
+  const wood = family === "wood";
   const picture = (l) => {
+    if (wood) return patch({ um: l.um });
     if (family !== "metal")
       return patch({ um: Math.max(0.5, l.high_um * 60), round: l.lay === "none" });
     const ra = Math.max(0.01, between(Math.max(l.low_um, l.high_um / 4), l.high_um));
@@ -250,18 +293,25 @@ function Wanted({ g, set, w, family }) {
     sub=${l.check}
     pic=${picture(l)}
   />`;
-  return html`<div class="tiles">${w.looks.filter((l) => l.id !== "lapped").map(tile)}</div>
+  return html`<div class="tiles">${looksFor(family, w.looks).map(tile)}</div>
     ${family === "metal" &&
     html`<p class="small">
       The pictures are worked out: a lettered card ${depth(50000)} before a face of this metal.
     </p>`}
-    <${Unknown}>
-      <h3>Ask who gets it</h3>
-      <p>
-        Make a thumbnail-wide sample of two looks on scrap and have one chosen and signed. Until
-        then: satin hides handling best and costs least.
-      </p>
-    </${Unknown}>`;
+    ${wood
+      ? html`<${Unknown} takes=${[["Take clean for now", () => set({ look: "clean" }, 4)]]}>
+          <p>
+            Oil, lacquer or paint make the look of wood. Clean is right for all of them: say next
+            what goes on it.
+          </p>
+        </${Unknown}>`
+      : html`<${Unknown} takes=${[["Take satin for now", () => set({ look: "satin" }, 4)]]}>
+          <h3>Ask who gets it</h3>
+          <p>
+            Make a thumbnail-wide sample of two looks on scrap and have one chosen and signed.
+            Until then: satin hides handling best and costs least.
+          </p>
+        </${Unknown}>`}`;
 }
 
 function Afterwards({ g, set, w, family }) {
@@ -278,7 +328,7 @@ function Afterwards({ g, set, w, family }) {
     />`;
   };
   return html`<div class="tiles">${all.map(tile)}</div>
-    <${Unknown}>
+    <${Unknown} takes=${[["Take Nothing for now", () => set({ next: "none" }, 5)]]}>
       <p>
         Leave it at Nothing. The ladder then ends at the look alone. Before any coat: wash, and
         see that a film of water holds unbroken for 30 seconds.
@@ -378,6 +428,11 @@ function startOf(g, kind, process) {
   return { kind: "depth", depth_um: Number(g.um.toPrecision(3)), how };
 }
 
+const targetOf = (look) =>
+  look.startsWith("grit:")
+    ? { kind: "last-grit", system: "P", label: look.slice(5) }
+    : { kind: "look", look };
+
 /** The face, or one sentence on what is wrong. */
 function faceOf(g, w, family) {
   const l = g.l ? toMm(number(g.l) ?? NaN) : 100;
@@ -395,7 +450,7 @@ function faceOf(g, w, family) {
     shape: g.shape,
     size_mm: [l, width],
     start: startOf(g, kind, process),
-    target: { kind: "look", look: g.look },
+    target: targetOf(g.look),
     next: g.next,
   };
   if (kind === "p" && g.variant !== "usual") face.state = words;
@@ -420,6 +475,7 @@ export function answersOf(face, count) {
   if (count > 1) g.n = String(count);
   if (face.budget_um) g.budget = String(Number((face.budget_um / toUm(1)).toPrecision(3)));
   if (face.target.kind === "look") g.look = face.target.look;
+  if (face.target.kind === "last-grit") g.look = `grit:${face.target.label}`;
   if (s.kind === "grit") Object.assign(g, { start: "g", grit: s.label });
   if (s.kind === "depth") Object.assign(g, { start: "d:", um: s.depth_um, how: s.how });
   if (s.kind === "process")
@@ -452,7 +508,8 @@ export function Guide({ q, go }) {
   const material = all.find((m) => m.id === g.material);
   const family = material?.family ?? "metal";
   const leave = w.leave_alone.find((r) => g.touch && r.words === g.touch);
-  const done = [g.material && g.touch !== undefined && !leave, g.start, g.look, g.next, true][at - 1];
+  const suits = looksFor(family, w.looks).some((l) => l.id === g.look);
+  const done = [g.material && g.touch !== undefined && g.touch !== "?" && !leave, g.start, suits, g.next, true][at - 1];
   const hint = leave
     ? "This one is not for abrasives."
     : at === 1
