@@ -142,23 +142,41 @@ out:
     return st;
 }
 
-static lev_status check_word(const char *name, const char *word, const char *words,
-                             lev_error *err)
+/* The word as it is kept, whatever its case; NULL where it is none of them. */
+static const char *as_kept(const char *word, const char *const words[])
 {
-    if (!told(word) || lev_text_in_list(word, words))
+    while (*words != NULL && !lev_text_same(*words, word))
+        words++;
+    return *words;
+}
+
+static const char *const carriers[] = {"paper",  "cloth", "film",  "foam",  "nonwoven",
+                                       "belt",   "disc",  "stone", "stick", "file",
+                                       "powder", "paste", "wool",  NULL};
+static const char *const states[] = {"fresh", "run-in", "tired", NULL};
+
+static lev_status check_word(const char *name, const char *word,
+                             const char *const words[], lev_error *err)
+{
+    lev_text known = {0};
+    if (!told(word) || as_kept(word, words) != NULL)
         return LEV_OK;
-    return lev_fail(err, LEV_E_USAGE, "%s \"%.40s\" is not known; known: %s", name,
-                    word, words);
+    for (; *words != NULL; words++) {
+        lev_text_add(&known, known.n > 0 ? ", " : "");
+        lev_text_add(&known, *words);
+    }
+    const lev_status st =
+        lev_fail(err, LEV_E_USAGE, "%s \"%.40s\" is not known; known: %s", name, word,
+                 lev_text_get(&known));
+    lev_text_release(&known);
+    return st;
 }
 
 static lev_status check_words(const lev_drawer_ask *ask, lev_error *err)
 {
     lev_status st = LEV_OK;
-    LEV_TRY(check_word("carrier", ask->carrier,
-                       "paper;cloth;film;foam;nonwoven;belt;disc;stone;stick;file;"
-                       "powder;paste;wool",
-                       err));
-    LEV_TRY(check_word("state", ask->state, "fresh;run-in;tired", err));
+    LEV_TRY(check_word("carrier", ask->carrier, carriers, err));
+    LEV_TRY(check_word("state", ask->state, states, err));
     if (told(ask->bought) && isnan(lev_days_since(ask->bought, 0)))
         LEV_TRY(lev_fail(err, LEV_E_USAGE,
                          "bought \"%.40s\" should be a day, such as 2026-01-31",
@@ -191,11 +209,6 @@ out:
     return st;
 }
 
-static const char *or_else(const char *s, const char *otherwise)
-{
-    return told(s) ? s : otherwise;
-}
-
 static lev_status add_line(const lev_shop *shop, const lev_drawer_ask *ask,
                            lev_drawer_answer *a, int64_t *id, lev_error *err)
 {
@@ -218,9 +231,9 @@ static lev_status add_line(const lev_shop *shop, const lev_drawer_ask *ask,
     m.method = a->asked.method;
     m.d50_um = a->asked.d50_um;
     m.mineral = mineral->id;
-    m.carrier = or_else(ask->carrier, "paper");
+    m.carrier = told(ask->carrier) ? as_kept(ask->carrier, carriers) : carriers[0];
     m.count = ask->pieces;
-    m.state = or_else(ask->state, "fresh");
+    m.state = told(ask->state) ? as_kept(ask->state, states) : states[0];
     m.waterproof = ask->waterproof;
     m.open_coat = ask->open_coat > 0;
     m.anti_clog = ask->anti_clog > 0;
@@ -282,8 +295,10 @@ static lev_status set_line(const lev_shop *shop, const lev_drawer_ask *ask, int6
         LEV_TRY(lev_fail(err, LEV_E_USAGE,
                          "set wants --price, --state, --reorder-at or --waterproof"));
     LEV_TRY(read_price(shop, ask, &minor, err));
-    LEV_TRY(lev_store_drawer_set(shop->store, id, minor, ask->state, ask->reorder_at,
-                                 ask->waterproof, err));
+    LEV_TRY(lev_store_drawer_set(shop->store, id, minor,
+                                 told(ask->state) ? as_kept(ask->state, states)
+                                                  : ask->state,
+                                 ask->reorder_at, ask->waterproof, err));
 out:
     return st;
 }
