@@ -85,7 +85,8 @@ static void cautions(lev_text *t, const lev_plan_face_answer *f)
         lev_text_add(t, "\n");
     }
     if (f->own_cautions > FRONT)
-        lev_text_print(t, "  and %d more cautions on the card\n", f->own_cautions - FRONT);
+        lev_text_print(t, "  and %d more cautions on the card\n",
+                       f->own_cautions - FRONT);
 }
 
 static void one_face(lev_text *t, const lev_plan_answer *a,

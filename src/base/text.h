@@ -31,8 +31,8 @@ void lev_text_print(lev_text *t, const char *format, ...);
 void lev_text_number(lev_text *t, double value, int digits);
 /** Add c n times. */
 void lev_text_pad(lev_text *t, char c, ptrdiff_t n);
-/** Add s, of a longer one the words that fit into `most` bytes; no "with" or "a" is left
- * hanging at the cut. One word alone is cut where it must be. */
+/** Add s, of a longer one the words that fit into `most` bytes; no "with" or "a" is
+ * left hanging at the cut. One word alone is cut where it must be. */
 void lev_text_add_words(lev_text *t, const char *s, size_t most);
 /** From byte `from` on, ASCII letters become capitals. */
 void lev_text_capitals(lev_text *t, size_t from);
