@@ -98,7 +98,12 @@ function Answer({ r, q }) {
       ${first.label}${" "}${say(r.ambiguous ? "is most likely" : "is")}${" "}
       ${size(first) ? depth(size(first), 3) : "of no published size"}
     </p>
-    ${(r.tests ?? []).map((t) => html`<${Tell} test=${t} />`)}
+    ${r.tests?.length > 0 && html`<${Tell} test=${r.tests[0]} />`}
+    ${r.tests?.length > 1 &&
+    html`<details class="q">
+      <summary>Another test</summary>
+      <div>${r.tests.slice(1).map((t) => html`<${Tell} test=${t} />`)}</div>
+    </details>`}
     ${r.warning && html`<p class="warn">${r.warning}</p>`}
     ${items.length > 0 &&
     html`<div class="card">${sizeAxis({ items, ...fit(items), label: "Grain sizes" })}</div>`}

@@ -256,7 +256,7 @@ for wanted, path, method, body, more in [
         ("out-of-range", "/api/quote?corners=-1", "POST", JOB, WRITE),
         ("unknown", "/api/job?act=show&name=nobody", "GET", None, {}),
         ("not-allowed", "/api/plan", "POST", JOB, {"Content-Type": "application/json"}),
-        ("too-big", "/api/plan", "POST", bytes(3 << 20), WRITE),
+        ("too-big", "/api/plan", "POST", JOB, {**WRITE, "Content-Length": str(3 << 20)}),
         ("not-found", "/api/cancel?work=none", "POST", b"{}", WRITE)]:
     status, body, _ = ask(s, path, method, body, **more)
     reply = json.loads(body)
