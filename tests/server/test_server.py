@@ -468,7 +468,7 @@ def news_until(wanted, do):
 
 PLATE = ROOT / "tests" / "cli" / "jobs" / "plate.json"
 made = []
-RELIEF = "/api/relief?work=rel&face=plate&goal=plate=removal,panel=time"
+RELIEF = "/api/relief?work=rel&face=panel&goal=plate=time,panel=removal"
 simulate = threading.Thread(target=lambda: made.append(
     ask(s, RELIEF, "POST", PLATE.read_bytes(), **WRITE)))
 heard = news_until([b'"work":"rel","done":0,"of":100', b'"work":"rel","done":9'],
@@ -478,12 +478,12 @@ shares = [int(x) for x in re.findall(rb'"work":"rel","done":(\d+),"of":100', hea
 check("a face that is simulated tells how far it is", shares == sorted(shares) and
       len(set(shares)) > 5, shares)
 want = json.loads(subprocess.check_output(
-    [PROGRAM, "relief", PLATE, "--face=plate", "--goal=removal", "--json"]))
+    [PROGRAM, "relief", PLATE, "--face=panel", "--goal=panel=removal", "--json"]))
 got_relief = json.loads(made[0][1]) if made[0][0] == 200 else {}
 picture = got_relief.pop("picture", "")
 check("and answers as the command line does, by the ladder that was chosen",
       got_relief == want and want["left_out"] + [x["label"] for x in want["steps"]] ==
-      ["P400", "P800"], (made[0][0], made[0][1][:300]))
+      ["card scraper", "P180"], (made[0][0], made[0][1][:300]))
 PNG = base64.b64decode(picture.removeprefix("data:image/png;base64,"))
 check("with its picture", PNG[:8] == b"\x89PNG\r\n\x1a\n" and
       struct.unpack(">II", PNG[16:24]) == (want["columns"], want["rows"]), PNG[:30])
