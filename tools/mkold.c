@@ -127,23 +127,41 @@ static double rms(const misses *m)
     return sqrt(m->square / m->n);
 }
 
-/* Each point by a fit that has not seen it. */
-static double left_out(void)
+/* Each point by a fit that has not seen it: what it misses by, and how far the
+ * exponents move, as sd of their logarithms (jackknife: Tukey, Ann. Math. Stat. 29
+ * (1958) 614). */
+typedef struct left_out {
+    double miss, lnsd[EXPONENTS];
+} left_out;
+
+static left_out leave_out(void)
 {
     misses m = {0};
+    double sum[EXPONENTS] = {0.0}, square[EXPONENTS] = {0.0}, n = 0.0;
+    left_out o = {0};
     for (int i = 0; i < POINTS; i++) {
         if (!counts(i))
             continue;
         old_fit f = {.without = i};
         find(&f);
         miss(&m, i, f.exponent);
+        n += 1.0;
+        for (int k = 0; k < EXPONENTS; k++) {
+            const double x = log(f.exponent[k]);
+            sum[k] += x;
+            square[k] += x * x;
+        }
     }
-    return rms(&m);
+    o.miss = rms(&m);
+    for (int k = 0; k < EXPONENTS; k++)
+        o.lnsd[k] = sqrt((n - 1.0) / n * fmax(square[k] - sum[k] * sum[k] / n, 0.0));
+    return o;
 }
 
 static void print_fit(void)
 {
     old_fit f = {.without = -1};
+    const left_out o = leave_out();
     find(&f);
     puts("# How the law of old lines carries over to grains of other sizes. Written by "
          "tools/mkold: do not edit.\n# doc/physics/old-lines.md tells how well.\n"
@@ -151,12 +169,12 @@ static void print_fit(void)
          "key,quantity,applies,median,lnsd,unit,low,high,mark,source,note\n"
          "#type id!,text!,text!,real!,real!,unit,real,real,mark!,source!,text");
     for (int k = 0; k < EXPONENTS; k++)
-        printf("%s.any,%s,any,%.3f,0.15,,,,fitted,none,\"exponent of the old grain, to "
+        printf("%s.any,%s,any,%.3f,%.3f,,,,fitted,none,\"exponent of the old grain, to "
                "the groove kernel\"\n",
-               PART[k], PART[k], f.exponent[k]);
+               PART[k], PART[k], f.exponent[k], o.lnsd[k]);
     printf("lines_sd.any,lines_sd,any,1,%.3f,,,,fitted,none,\"what the law misses "
            "points left out by, grains up to %g times the size\"\n",
-           left_out(), FURTHEST);
+           o.miss, FURTHEST);
 }
 
 static void print_bands(const double exponent[EXPONENTS])

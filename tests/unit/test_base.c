@@ -158,6 +158,34 @@ static void arenas_refuse_more_than_their_limit(void **state)
     assert_int_equal(lev_mem_new((size_t)-1, 16, &p, &err), LEV_E_LIMIT);
 }
 
+static void a_cut_name_keeps_whole_words(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *name;
+        size_t most;
+        const char *kept;
+    } rows[] = {
+        {"P240", 18, "P240"},
+        {"draw-filing with a smooth file", 30, "draw-filing with a smooth file"},
+        {"draw-filing with a smooth file", 29, "draw-filing with a smooth"},
+        {"draw-filing with a smooth file", 18, "draw-filing"},
+        {"fine turning cut", 15, "fine turning"},
+        {"unparted-and-too-long", 8, "unparted"}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        lev_text t = {0};
+        lev_text_add(&t, "at ");
+        lev_text_add_words(&t, rows[i].name, rows[i].most);
+        assert_string_equal(lev_text_get(&t) + 3, rows[i].kept);
+        lev_text_release(&t);
+    }
+    lev_text t = {0};
+    lev_text_add(&t, "go to 9 \xC2\xB5m");
+    lev_text_capitals(&t, 3);
+    assert_string_equal(lev_text_get(&t), "go TO 9 \xC2\xB5M");
+    lev_text_release(&t);
+}
+
 /* RFC 4648 section 10 */
 static void base_64_is_that_of_the_published_examples(void **state)
 {
@@ -185,6 +213,7 @@ static void base_64_is_that_of_the_published_examples(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_cut_name_keeps_whole_words),
         cmocka_unit_test(base_64_is_that_of_the_published_examples),
         cmocka_unit_test(numbers_read_a_point_and_on_request_a_comma),
         cmocka_unit_test(numbers_refuse_what_is_no_finite_decimal),
