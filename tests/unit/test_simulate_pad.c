@@ -2,12 +2,11 @@
 /* The pad behind the sheet: closed forms for how it gives, bookkeeping exactly, and the
  * trade's rules about soft pads as outcomes of the kernel (common practice, no source).
  */
-#include "unit.h"
+#include "simulate_scene.h"
 
 #include <math.h>
 #include <string.h>
 
-#include "levigate/simulate.h"
 #include "mem.h"
 #include "units.h"
 
@@ -64,35 +63,15 @@ static void a_rigid_pad_follows_what_its_planes_hold(void **state)
     assert_true(lev_cut_pad_follows(10.0, 0.0, 1.0) < 0.005);
 }
 
-static lev_sim_step usual_step(void)
+/* The usual step, pressed harder by a soft pad. */
+static lev_sim_step padded_step(void)
 {
-    return (lev_sim_step){
-        .grains = {.d50_um = 100.0, .ln_sigma = 0.22, .count = 1 << 15},
-        .pad = {.modulus_mpa = 0.5},
-        .hardness_mpa = 2000.0,
-        .backing_mpa = 8.0,
-        .pressure_kpa = 20.0,
-        .removed_share = 0.3,
-        .distance_m = 0.5,
-        .records = 4,
-        .seed = 11,
-    };
-}
-
-static lev_sim *face(const lev_sim_grid *grid)
-{
-    lev_sim *sim = NULL;
-    lev_error err = {0};
-    assert_ok(lev_sim_new(grid, &sim, &err), &err);
-    return sim;
-}
-
-static lev_sim_result run(lev_sim *sim, const lev_sim_step *step)
-{
-    lev_sim_result r = {0};
-    lev_error err = {0};
-    assert_ok(lev_sim_run(sim, step, NULL, NULL, &r, &err), &err);
-    return r;
+    lev_sim_step step = usual_step();
+    step.grains.count = 1 << 15;
+    step.pad.modulus_mpa = 0.5;
+    step.backing_mpa = 8.0;
+    step.pressure_kpa = 20.0;
+    return step;
 }
 
 /* Waves along the rows, whole ones. */
@@ -114,8 +93,8 @@ static void volume_and_load_are_kept_on_a_pad(void **state)
     const lev_lay lays[] = {LEV_LAY_SECTION, LEV_LAY_CROSS, LEV_LAY_ORBITAL};
     for (size_t i = 0; i < sizeof lays / sizeof *lays; i++) {
         const lev_sim_grid grid = {.nx = 160, .ny = 144, .pitch_um = 1.5};
-        lev_sim *const sim = face(&grid);
-        lev_sim_step step = usual_step();
+        lev_sim *const sim = face(grid);
+        lev_sim_step step = padded_step();
         step.lay = lays[i];
         step.angle_rad = 0.5;
         step.radius_um = 90.0;
@@ -148,8 +127,8 @@ static void a_pad_leaves_the_bits_to_no_thread_or_processor(void **state)
                                        .pitch_um = 1.5,
                                        .threads = j == 1 ? 3 : 1,
                                        .plain = j == 2};
-            lev_sim *const sim = face(&grid);
-            lev_sim_step step = usual_step();
+            lev_sim *const sim = face(grid);
+            lev_sim_step step = padded_step();
             step.lay = lays[i];
             step.angle_rad = 1.1;
             step.pad.thick_um = 100.0;
@@ -170,8 +149,8 @@ static lev_sim_result over_waves(const lev_sim_pad *pad, double length_um,
 {
     const lev_sim_grid grid = {
         .nx = (ptrdiff_t)(length_um * 1.1), .ny = 3, .pitch_um = 2.0 / 1.1};
-    lev_sim *const sim = face(&grid);
-    lev_sim_step step = usual_step();
+    lev_sim *const sim = face(grid);
+    lev_sim_step step = padded_step();
     step.pad = *pad;
     step.distance_m = 1e3;
     step.depth_um = remove_um;
@@ -238,11 +217,11 @@ static void waves_longer_than_the_pad_stay(void **state)
     assert_true(left_after(&(lev_sim_pad){0}, 1000.0, 20.0) < 0.3);
 }
 
-static double settled_Ra_um(double pad_mpa)
+static double padded_Ra_um(double pad_mpa)
 {
     const lev_sim_grid grid = {.nx = 6000, .ny = 4, .pitch_um = 0.4};
-    lev_sim *const sim = face(&grid);
-    lev_sim_step step = usual_step();
+    lev_sim *const sim = face(grid);
+    lev_sim_step step = padded_step();
     step.pad = (lev_sim_pad){.modulus_mpa = pad_mpa, .grain_share = 0.03};
     step.distance_m = 100.0;
     step.depth_um = 3.0;
@@ -260,8 +239,8 @@ static void a_soft_pad_gives_a_finer_mark(void **state)
 {
     (void)state;
     /* common practice, no source */
-    const double hard = settled_Ra_um(10.0), soft = settled_Ra_um(0.5),
-                 softest = settled_Ra_um(0.05);
+    const double hard = padded_Ra_um(10.0), soft = padded_Ra_um(0.5),
+                 softest = padded_Ra_um(0.05);
     assert_true(soft < 0.95 * hard);
     assert_true(softest < 0.75 * soft);
 }
@@ -270,7 +249,7 @@ static void bad_pads_are_named(void **state)
 {
     (void)state;
     const lev_sim_grid grid = {.nx = 160, .ny = 4, .pitch_um = 1.0};
-    lev_sim *const sim = face(&grid);
+    lev_sim *const sim = face(grid);
     const struct {
         lev_sim_pad pad;
         const char *says;
@@ -282,7 +261,7 @@ static void bad_pads_are_named(void **state)
         {{.side_um = -1.0}, "side of the pad um -1 is not in 0 to 1e+08"},
     };
     for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
-        lev_sim_step step = usual_step();
+        lev_sim_step step = padded_step();
         lev_sim_result r = {0};
         lev_error err = {0};
         step.pad = bad[i].pad;
@@ -297,8 +276,8 @@ static void any_failing_allocation_is_survived(void **state)
     (void)state;
 #ifdef LEV_MEM_TEST
     const lev_sim_grid grid = {.nx = 160, .ny = 144, .pitch_um = 1.5};
-    lev_sim *const sim = face(&grid);
-    lev_sim_step step = usual_step();
+    lev_sim *const sim = face(grid);
+    lev_sim_step step = padded_step();
     lev_status st = LEV_E_MEMORY;
     step.lay = LEV_LAY_STRAIGHT;
     step.distance_m = 0.02;
