@@ -64,7 +64,8 @@ function Mirror({ f, l }) {
     <ol class="under">
       ${states.map((s, i) => html`<li>${label(s)}<small>Ra ${texture(ra[i])}</small></li>`)}
     </ol>
-    <p class="small">Worked out, not photographed: a card ${depth(50000)} before the face.</p>
+    <p class="small">Worked out, not photographed: a card ${depth(50000)} before the face.
+      ${!lay && html`<span>Looking across the lines.</span>`}</p>
   </section>`;
 }
 

@@ -161,7 +161,7 @@ static lev_status one_picture(const lev_look_answer *a, lev_picture *out,
                    a->face[0] != '\0' && lay ? " - " : "",
                    lay ? "seen across the lay" : "");
     return lev_optics_strip(a->picture, captions, a->states,
-                            title[0] != '\0' ? title : NULL, out, err);
+                            title[0] != '\0' && !a->untitled ? title : NULL, out, err);
 }
 
 /* Rows of unequal length below each other, on white. */

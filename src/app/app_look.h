@@ -41,6 +41,7 @@ typedef struct lev_look_answer {
     lev_picture picture[LEV_LOOKS_MAX]; /* when asked for */
     int states;
     double card_mm;
+    bool untitled; /* whoever shows the picture says in words how it is looked at */
 } lev_look_answer;
 
 /** A height map (or several of one face). */

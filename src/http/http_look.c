@@ -32,6 +32,7 @@ lev_status lev_http_looks(const lev_http_ask *ask, lev_http_reply *reply,
         return lev_fail(err, LEV_E_USAGE, "look wants material and ra_um");
     LEV_TRY(lev_mem_new(1, sizeof(lev_look_answer), &p, err));
     LEV_TRY(lev_app_look_ra(&q, p, err));
+    ((lev_look_answer *)p)->untitled = true;
     reply->keep = true;
     LEV_TRY(lev_http_draw(reply, NULL, "png", draw, p, err));
 out:
